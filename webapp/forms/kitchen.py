@@ -25,8 +25,10 @@ from webapp.core.kinds import (
     YEAST_KINDS,
 )
 from webapp.core.kitchen import Kitchen, Oven, PartOfDay
+from webapp.core.oven.dial import DIAL_RANGE_C, ERROR_MOST_C
 from webapp.core.units import number_text
 from webapp.forms.in_units import heat_text, length_text, read_heat, read_length
+from webapp.forms.oven import LEAST_PREHEAT_MIN, MOST_PREHEAT_MIN
 from webapp.forms.pans import read_pans, typed_pans
 from webapp.forms.typed import Answers, clock_text
 from webapp.words.problems import typed as said
@@ -36,6 +38,7 @@ MOST_PARTS = 8  # of the day
 SCALE_STEPS = {"g": ("0.1", "0.5", "1", "2", "5"), "oz": ("0.005", "0.02", "0.05", "0.1", "0.2")}
 MICRO_STEPS = ("0", "0.01", "0.02", "0.05", "0.1")
 _USUAL_SHELVES = 4
+_LEAST_HIGHEST_C = 150.0  # an oven that gets no hotter bakes no bread
 
 
 def typed_scale(kitchen: Kitchen) -> dict[str, str]:
@@ -123,15 +126,15 @@ def read_oven(answers: Answers, kitchen: Kitchen) -> Kitchen:
         kitchen.oven,
         function=answers.choice("function", OVEN_FUNCTIONS, empty=kitchen.oven.function),
         dial_unit=answers.choice("dial_unit", DIAL_UNITS),
-        highest_c=read_heat(answers, "highest", kitchen, 150.0, 550.0),
+        highest_c=read_heat(answers, "highest", kitchen, _LEAST_HIGHEST_C, DIAL_RANGE_C[1]),
         slab=slab,
         slab_mm=answers.number("slab_mm", 1, 60, "mm", empty=0.0, what="Its thickness"),
         slab_width_cm=size["slab_width"],
         slab_depth_cm=size["slab_depth"],
         shelves=answers.whole("shelves", 1, 12, empty=_USUAL_SHELVES),
         power_w=answers.number("power_w", 300, 20_000, "W", empty=0.0),
-        measured_preheat_min=answers.whole("measured_preheat", 3, 180, empty=0),
-        dial_error_c=_read_step(answers, "dial_error", kitchen, -80.0, 80.0),
+        measured_preheat_min=answers.whole("measured_preheat", LEAST_PREHEAT_MIN, MOST_PREHEAT_MIN, empty=0),
+        dial_error_c=_read_step(answers, "dial_error", kitchen, -ERROR_MOST_C, ERROR_MOST_C),
         trays_at_once=answers.whole("trays_at_once", 1, 6, empty=1),
     )
     answers.done()

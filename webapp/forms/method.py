@@ -13,12 +13,14 @@ from typing import Any
 from webapp.core.errors import PlanError, Problem
 from webapp.core.formula.method import (
     CHAIN_STEPS,
+    MOST_HANDS_MIN,
     MOST_STEPS,
     MOST_WAIT_MIN,
     Method,
     method_from_dict,
 )
 from webapp.core.kinds import RESTING_PLACES
+from webapp.core.kitchen import MOST_ALARM_MIN
 from webapp.forms.typed import Answers
 from webapp.words.problems import typed as said
 from webapp.words.problems.told import in_words
@@ -98,10 +100,10 @@ def _step(answers: Answers, place: int, *, first: bool) -> dict[str, Any]:
     if not first:
         row["wait"] = [_span(answers, f"{at}{name}") for name in ("least", "best", "most")]
     row |= {
-        "hands_min": answers.whole(f"{at}hands", 0, 180, empty=0),
+        "hands_min": answers.whole(f"{at}hands", 0, MOST_HANDS_MIN, empty=0),
         "place": answers.choice(f"{at}place", RESTING_PLACES, empty=""),
         "optional": answers.yes(f"{at}optional"),
-        "alarm_min": answers.whole(f"{at}alarm", 0, 1440, empty=0),
+        "alarm_min": answers.whole(f"{at}alarm", 0, MOST_ALARM_MIN, empty=0),
     }
     return row
 

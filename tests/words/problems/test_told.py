@@ -3,15 +3,24 @@
 from __future__ import annotations
 
 import ast
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from dataclasses import replace
 from pathlib import Path
 from string import Formatter
+from types import ModuleType
 from typing import get_args
 
 import pytest
 
 from webapp.core.errors import PlanError, Problem
+from webapp.core.formula import check, method
+from webapp.core.formula.ingredients import Formula
+from webapp.core.formula.method import MethodStep
 from webapp.core.kinds import ProblemKind
+from webapp.core.kitchen import Kitchen
+from webapp.core.learning import sample_glass
+from webapp.core.oven import dial
+from webapp.data.doughs import formulas
 from webapp.words.problems.told import SENTENCES, in_words, one_line, refused, told
 
 WEBAPP = Path(__file__).parents[3] / "webapp"
@@ -137,6 +146,60 @@ SAID: list[tuple[Problem, str]] = [
 def test_a_problem_is_said_with_its_figures(problem: Problem, sentence: str) -> None:
     assert one_line(PlanError(problem)) == sentence
     assert in_words(problem).field == problem.field
+
+
+def _formula(loading: float = 0.0, wanted_dough_c: float = 24.0, **percents: float) -> Formula:
+    """A shipped one with other amounts by kind of ingredient."""
+    first = formulas()[0]
+    lines = tuple(replace(one, percent=percents.get(one.kind, one.percent)) for one in first.ingredients)
+    return replace(first, ingredients=lines, loading=loading or first.loading, wanted_dough_c=wanted_dough_c)
+
+
+def _wrong(formula: Formula, kind: str) -> Problem:
+    return next(one for one in check.problems_of(formula) if one.kind == kind)
+
+
+def _refused_dial() -> Problem:
+    with pytest.raises(PlanError) as refusal:
+        dial.read_dial("dial", "9000", "C")
+    return refusal.value.problems[0]
+
+
+def _refused_glass() -> Problem:
+    with pytest.raises(PlanError) as refusal:
+        sample_glass.recipe_for(Kitchen(), 99.0)
+    return refusal.value.problems[0]
+
+
+def _long_press() -> Problem:
+    steps = (MethodStep("mix"), MethodStep("press", 9000, 60, 90, 120), MethodStep("load"))
+    return method.problems_of(method.Method("ours", "Ours", steps))[0]
+
+
+# Module, constant, another value of it, what is then wrong, and a part of what is said.
+LIMITS: list[tuple[ModuleType, str, object, Callable[[], Problem], str]] = [
+    (check, "_MOST_WATER", 111.0, lambda: _wrong(_formula(water=150), "batter"), "Stay between 35 and 111 %."),
+    (check, "_LEAST_WATER", 44.5, lambda: _wrong(_formula(water=20), "crumbs"), "Stay between 44.5 and 130 %."),
+    (check, "_MOST_SALT", 3.9, lambda: _wrong(_formula(salt=9), "much-salt"), "past 3.9 % yeast"),
+    (check, "_MOST_LOADING", 2.5, lambda: _wrong(_formula(loading=5.0), "loading-order"), "0.05 to 2.5 g on each cm²"),
+    (check, "_WARMEST_DOUGH_C", 33.0, lambda: _wrong(_formula(wanted_dough_c=80), "dough-warmth"), "5 and 33 °C"),
+    (method, "MOST_HANDS_MIN", 95, _long_press, "Hands-on up to 95 minutes."),
+    (dial, "DIAL_RANGE_C", (120.0, 500.0), _refused_dial, "Between 120 and 500 °C, 248 and 932 °F."),
+    (sample_glass, "WARMEST_C", 31.0, _refused_glass, "Between 10 and 31 °C"),
+]
+
+
+@pytest.mark.parametrize(("module", "name", "value", "wrong", "said"), LIMITS, ids=lambda one: str(one)[:20])
+def test_a_limit_that_is_changed_is_said_as_it_is_then(
+    monkeypatch: pytest.MonkeyPatch,
+    module: ModuleType,
+    name: str,
+    value: object,
+    wrong: Callable[[], Problem],
+    said: str,
+) -> None:
+    monkeypatch.setattr(module, name, value)
+    assert said in one_line(PlanError(wrong()))
 
 
 def test_what_an_edge_says_in_its_own_words_stays_as_it_was_said() -> None:

@@ -19,6 +19,10 @@ from webapp.core.kinds import INGREDIENT_KINDS, KEEPINGS, YEAST_KINDS, Ingredien
 
 RESERVED_KEYS = ("yeast", "yeast-water")  # lines that a weigh-out list adds itself
 
+_LEAST_WATER, _MOST_WATER, _MOST_SALT, _MOST_INSTANT, _MOST_SUGAR, _MOST_FAT = 35.0, 130.0, 4.5, 4.0, 30.0, 40.0
+_LEAST_LOADING, _MOST_LOADING = 0.05, 3.0  # g on each cm2
+_COLDEST_DOUGH_C, _WARMEST_DOUGH_C = 5.0, 35.0
+
 
 def problems_of(formula: Formula) -> tuple[Problem, ...]:
     """Everything that keeps this formula from being a dough, all of it at once; empty when it can work."""
@@ -64,12 +68,12 @@ def _number_problems(formula: Formula) -> Iterable[Problem]:
 
 
 def _style_problems(formula: Formula) -> Iterable[Problem]:
-    if not 0.05 <= formula.loading_low <= formula.loading <= formula.loading_high <= 3:
-        yield Problem("loading", "loading-order")
+    if not _LEAST_LOADING <= formula.loading_low <= formula.loading <= formula.loading_high <= _MOST_LOADING:
+        yield Problem("loading", "loading-order", {"least": _LEAST_LOADING, "most": _MOST_LOADING})
     if not 0 < formula.target_increase < formula.past_increase <= 8:
         yield Problem("target_increase", "increase-order")
-    if not 5 <= formula.wanted_dough_c <= 35:
-        yield Problem("wanted_dough_c", "dough-warmth")
+    if not _COLDEST_DOUGH_C <= formula.wanted_dough_c <= _WARMEST_DOUGH_C:
+        yield Problem("wanted_dough_c", "dough-warmth", {"least_c": _COLDEST_DOUGH_C, "most_c": _WARMEST_DOUGH_C})
 
 
 def _flour_problems(formula: Formula) -> Iterable[Problem]:
@@ -80,21 +84,22 @@ def _flour_problems(formula: Formula) -> Iterable[Problem]:
         yield Problem("flour", "flour-sum", {"percent": flour})
 
 
-_LEAST_WATER, _MOST_WATER, _MOST_SALT, _MOST_INSTANT, _MOST_SUGAR, _MOST_FAT = 35.0, 130.0, 4.5, 4.0, 30.0, 40.0
-
-
 def _range_problems(formula: Formula) -> Iterable[Problem]:
     water = hydration_percent(formula)
     if water == 0:
         yield Problem("water", "no-water")
     elif not _LEAST_WATER <= water <= _MOST_WATER:
-        yield Problem("water", "crumbs" if water < _LEAST_WATER else "batter", {"percent": water})
+        yield Problem(
+            "water",
+            "crumbs" if water < _LEAST_WATER else "batter",
+            {"percent": water, "least": _LEAST_WATER, "most": _MOST_WATER},
+        )
     bounds: tuple[tuple[IngredientKind, float, ProblemKind], ...] = (
         ("salt", _MOST_SALT, "much-salt"), ("sugar", _MOST_SUGAR, "much-sugar"), ("fat", _MOST_FAT, "much-fat"),
     )  # fmt: skip
     for ingredient, most, problem in bounds:
         if percent_of_kind(formula, ingredient) > most:
-            yield Problem(ingredient, problem, {"percent": percent_of_kind(formula, ingredient)})
+            yield Problem(ingredient, problem, {"percent": percent_of_kind(formula, ingredient), "most": most})
     if formula.yeast_percent == 0:
         yield Problem("yeast_percent", "no-yeast")
     elif formula.instant_percent > _MOST_INSTANT:

@@ -19,11 +19,13 @@ from typing import Any, Literal
 
 from webapp.core.errors import Figures, PlanError, Problem
 from webapp.core.kinds import MIXING_KINDS, RESTING_PLACES, ChainKind, RestingPlace
+from webapp.core.kitchen import MOST_ALARM_MIN
 from webapp.core.plan.steps import GRID_S
 
 GRID_MIN = GRID_S // 60
 MOST_WAIT_MIN = 7 * 24 * 60
 MOST_STEPS = 12
+MOST_HANDS_MIN = 180  # of one step
 # Choices of waits around the longest one, on the grid of five minutes: more would keep the planner busy for minutes.
 MOST_MIXING, MOST_BEFORE, MOST_AFTER = 160, 25, 6000
 
@@ -245,8 +247,8 @@ def _range_problems(method: Method) -> list[Problem]:
         where: Figures = {"number": number, "step": step.kind}
         if not 0 <= step.wait_least_min <= step.wait_best_min <= step.wait_most_min <= MOST_WAIT_MIN:
             problems.append(Problem(f"{at}.wait", "step-wait-order", where))
-        if not 0 <= step.hands_min <= 180 or not 0 <= step.alarm_min <= 1440:
-            problems.append(Problem(f"{at}.hands_min", "step-minutes", where))
+        if not 0 <= step.hands_min <= MOST_HANDS_MIN or not 0 <= step.alarm_min <= MOST_ALARM_MIN:
+            problems.append(Problem(f"{at}.hands_min", "step-minutes", {**where, "most": MOST_HANDS_MIN}))
         if step.moves and step.hands % GRID_MIN:
             problems.append(Problem(f"{at}.hands_min", "step-fives", {**where, "minutes": step.hands}))
         if step.place and (not step.moves or step.place not in RESTING_PLACES or step.kind == "load"):

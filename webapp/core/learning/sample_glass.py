@@ -93,7 +93,7 @@ class Expected:
 def recipe_for(kitchen: Kitchen, room_c: float) -> GlassRecipe:
     """Grams for this kitchen's scales and room. PlanError at "room" outside of 10 to 35 C."""
     if not COLDEST_C <= room_c <= WARMEST_C:
-        raise PlanError.at("room", "glass-room")
+        raise PlanError.at("room", "glass-room", least_c=COLDEST_C, most_c=WARMEST_C)
     step = kitchen.scale_step_g
     fine = min(step, kitchen.micro_step_g) if kitchen.micro_step_g > 0 else step
     water, flour = to_step(STOCK_WATER_G, step), to_step(FLOUR_G, step)

@@ -79,7 +79,11 @@ def read_dial(field: str, text: str, unit: DialUnit) -> float:
     number = float(typed)
     heat_c = c_from_f(number) if unit == "F" else number
     if not DIAL_RANGE_C[0] <= heat_c <= DIAL_RANGE_C[1]:
-        raise PlanError.at(field, "no-oven-heat", typed=typed, unit=unit)
+        least, most = DIAL_RANGE_C
+        raise PlanError.at(
+            field, "no-oven-heat", typed=typed, unit=unit,
+            least_c=least, most_c=most, least_f=f_from_c(least), most_f=f_from_c(most),
+        )  # fmt: skip
     return heat_c
 
 

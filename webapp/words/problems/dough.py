@@ -10,6 +10,7 @@ from webapp.data.doughs import formulas
 
 _CORRECT, _LEAVE_OUT, _ANOTHER = "Correct it.", "Leave it out.", "Give it another."
 _SEE_SHIPPED = "See the shipped formulas for an example."
+_WATER = "Stay between {least:g} and {most:g} %."
 
 OF_A_DOUGH: Mapping[ProblemKind, tuple[str, str]] = {
     # A formula: amounts, ranges, the preferment.
@@ -27,14 +28,14 @@ OF_A_DOUGH: Mapping[ProblemKind, tuple[str, str]] = {
         f"Choose {', '.join(YEAST_KINDS[:-1])} or {YEAST_KINDS[-1]}.",
     ),
     "loading-order": (
-        "The dough loading must rise from low over usual to high, 0.05 to 3 g on each cm².",
+        "The dough loading must rise from low over usual to high, {least:g} to {most:g} g on each cm².",
         "A thin base takes about 0.35 g on each cm², a deep tray 0.75.",
     ),
     "increase-order": (
         "The rise to press at must lie above 0 and below the rise that is past it.",
         "1 means doubled; strong white flour is past its best at about 3.",
     ),
-    "dough-warmth": ("A dough is wanted between 5 and 35 °C.", "22 to 26 °C suits most."),
+    "dough-warmth": ("A dough is wanted between {least_c:g} and {most_c:g} °C.", "22 to 26 °C suits most."),
     "no-flour": ("There is no flour.", "All else is a percent of the flour: give it first."),
     "no-flour-weight": ("There is no flour.", "Give the flour's weight first: all else is a percent of it."),
     "flour-sum": (
@@ -42,11 +43,11 @@ OF_A_DOUGH: Mapping[ProblemKind, tuple[str, str]] = {
         "All flours together are 100 %: put the difference into one of them.",
     ),
     "no-water": ("There is no water.", "A tray dough takes 65 to 85 % of the flour's weight."),
-    "crumbs": ("{percent:.4g} % water makes crumbs, not a dough.", "Stay between 35 and 130 %."),
-    "batter": ("{percent:.4g} % water makes a batter, not a dough.", "Stay between 35 and 130 %."),
+    "crumbs": ("{percent:.4g} % water makes crumbs, not a dough.", _WATER),
+    "batter": ("{percent:.4g} % water makes a batter, not a dough.", _WATER),
     "much-salt": (
         "{percent:.4g} % salt is outside the range of a dough.",
-        "Pizza dough takes 2 to 3 %; past 4.5 % yeast hardly works and nobody eats it.",
+        "Pizza dough takes 2 to 3 %; past {most:g} % yeast hardly works and nobody eats it.",
     ),
     "much-sugar": ("{percent:.4g} % sugar is outside the range of a dough.", "Flat breads take 0 to 5 %."),
     "much-fat": (
@@ -103,7 +104,7 @@ OF_A_DOUGH: Mapping[ProblemKind, tuple[str, str]] = {
     "many-steps": ("{steps} steps are too many.", "Keep to {most}."),
     "many-moves": ("the dough changes place too often.", "Leave out a move."),
     "step-wait-order": ("{where}: the wait is not least <= best <= most.", "Put the three in order, a week at most."),
-    "step-minutes": ("{where}: the minutes are out of range.", "Hands-on up to 180 minutes."),
+    "step-minutes": ("{where}: the minutes are out of range.", "Hands-on up to {most} minutes."),
     "step-fives": ("{where}: {minutes} minutes.", "Use a multiple of five minutes."),
     "step-place": ("{where}: the dough cannot go to “{place}”.", "Leave the place out."),
     "step-optional": ("{where}: this step cannot be left out.", "Only folds and rests can."),

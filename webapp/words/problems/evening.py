@@ -49,7 +49,10 @@ OF_AN_EVENING: Mapping[ProblemKind, tuple[str, str]] = {
     "no-gas-mark": ("There is no gas mark “{typed}”.", "Gas marks are 1/4, 1/2 and 1 to 10."),
     "no-typed-mark": ("There is no gas mark “{typed}”.", "Write 1/4, 1/2 or 1 to 10."),
     "no-temperature": ("“{typed}” is not a temperature.", "Write a number such as 250."),
-    "no-oven-heat": ("An oven does not read {typed} °{unit}.", "Between 100 and 550 °C, 212 and 1022 °F."),
+    "no-oven-heat": (
+        "An oven does not read {typed} °{unit}.",
+        "Between {least_c:.0f} and {most_c:.0f} °C, {least_f:.0f} and {most_f:.0f} °F.",
+    ),
     "apart": (
         "The thermometer is {apart_c:.0f} °C away from the dial.",
         "Check the units, wait until the oven has been hot for 20 minutes, and read again.",
@@ -58,7 +61,7 @@ OF_AN_EVENING: Mapping[ProblemKind, tuple[str, str]] = {
     # What a kitchen has seen.
     "glass-says-nothing": ("{times:.4g} times the first volume says nothing.", "Read it once it has risen."),
     "not-risen": ("A dough that has not begun to rise says nothing.", "Log it when it has risen."),
-    "glass-room": ("No evening is long enough, or too short.", "Between 10 and 35 °C, please."),
+    "glass-room": ("No evening is long enough, or too short.", "Between {least_c:g} and {most_c:g} °C, please."),
     "glass-day": ("That is not within a day of its line.", "Give the time at which it was read."),
     "glass-often": ("This glass was read often enough.", "One or two readings are all it takes."),
     "glass-not-ours": ("This is no test glass of ours.", "Use a file that Suppertide wrote."),
