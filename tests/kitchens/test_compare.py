@@ -36,7 +36,7 @@ def test_times_are_those_that_happened() -> None:
     pressed = side(None, None, ("mix", at(7, 30)), ("press", at(15, 10)))
     planned = side(None, None, ("mix", at(7, 30)))
     lines = {line.what: line for line in compare(planned, pressed)}
-    assert lines["From mixing to pressing"].left == "9 h 15 min"
+    assert lines["From mixing to pressing"].left == "9\u00a0h 15\u00a0min"
     assert lines["From mixing to pressing"].differs
     assert float(lines["Risen at pressing"].left[1:]) > float(lines["Risen at pressing"].right[1:])
 

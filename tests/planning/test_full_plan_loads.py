@@ -51,7 +51,7 @@ def test_only_the_last_load_turns_the_oven_off_and_the_others_put_the_dial_back(
 def test_each_load_is_pressed_and_topped_with_its_own_share() -> None:
     # two trays of 1064 cm2, then one more and one of 600 cm2: 2128 and 1664 of 3792 cm2
     plan = _party((replace(TRAY, count=3), SMALL))
-    assert "2 x Oven tray" in _text(plan, "press", 1).replace("\u00a0", " ")
+    assert "2 × Oven tray" in _text(plan, "press", 1).replace("\u00a0", " ")
     assert "Small tray" not in _text(plan, "press", 1)
     assert "Small tray" in _text(plan, "press", 2)
     assert "The rest stays covered" in _text(plan, "press", 1)

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from webapp.core.kinds import OUTCOME_PARTS, EventKind, LineKind, MassUnit
+from webapp.core.kinds import OUTCOME_PARTS, EventKind, MassUnit
 from webapp.core.kitchen import Kitchen
 from webapp.core.learning import vigour
 from webapp.core.learning.bake_numbers import numbers_of
@@ -29,7 +29,7 @@ from webapp.store.bakes import PickedRow
 from webapp.store.ids import NewId
 from webapp.store.store import Store
 from webapp.words.kinds.dough import yeast_word
-from webapp.words.kinds.pans import LOADING, loading_words
+from webapp.words.kinds.pans import LOADING, loading_words, pans_in_full
 from webapp.words.pages import book as book_words
 from webapp.words.problems import kept as words
 from webapp.words.problems.told import refused
@@ -192,9 +192,9 @@ def _facts(old: Plan, new: Plan, unit: MassUnit) -> list[tuple[str, str, str]]:
     asked = (
         (book_words.WAY, lambda p: p.trade.method_name),
         (book_words.YEAST, lambda p: f"{p.yeast_percent:.2g} % {yeast_word(p.yeast_kind).lower()}"),
-        (book_words.WATER, lambda p: f"{_percent(p, 'water'):.3g} %"),
+        (book_words.WATER, lambda p: f"{p.percent_of('water'):.3g} %"),
         (LOADING, lambda p: loading_words(p.loading_g_cm2, unit)),
-        (book_words.PANS, lambda p: ", ".join(f"{pan.count} x {pan.name}" for pan in p.pans)),
+        (book_words.PANS, lambda p: pans_in_full(p.pans)),
         (book_words.OVEN, lambda p: _oven(p)),
     )
     return [(what, ask(old), ask(new)) for what, ask in asked]
@@ -203,10 +203,6 @@ def _facts(old: Plan, new: Plan, unit: MassUnit) -> list[tuple[str, str, str]]:
 def _oven(plan: Plan) -> str:
     oven = spoken_oven(plan.oven, "C")
     return book_words.oven_in_short(oven.dial, oven.slab, oven.preheat_min)
-
-
-def _percent(plan: Plan, kind: LineKind) -> float:
-    return sum(line.percent for line in plan.lines if line.kind == kind)
 
 
 def _line(some_id: str, bake_id: str, now: int, logged_at: int, kind: EventKind, data: dict[str, object]) -> Event:

@@ -11,11 +11,11 @@ from webapp.core.plan.retimed import Retimed, RetimedStep, timed_steps
 from webapp.pictures.reading import times_at
 from webapp.words.kinds.dough import yeast_word
 from webapp.words.kinds.outcome import part_word
-from webapp.words.kinds.pans import LOADING, loading_words
+from webapp.words.kinds.pans import LOADING, loading_words, pans_in_full
 from webapp.words.pages import book as said
 from webapp.words.spoken import spoken_oven
 from webapp.words.times import clock as clock_words
-from webapp.words.times import local_time, short_day
+from webapp.words.times import duration, local_time, short_day
 
 
 @dataclass(frozen=True)
@@ -65,7 +65,7 @@ def heads(left: Plan, right: Plan, clock: ClockStyle) -> tuple[str, str]:
 
 
 def _percent(kind: LineKind) -> Callable[[Side], str]:
-    return lambda side: f"{sum(x.percent for x in side.plan.lines if x.kind == kind):.3g} %"
+    return lambda side: f"{side.plan.percent_of(kind):.3g} %"
 
 
 def _step(side: Side, kind: StepKind) -> RetimedStep | None:
@@ -87,8 +87,7 @@ def _between(first: StepKind, second: StepKind) -> Callable[[Side], str]:
         before, after = _step(side, first), _step(side, second)
         if before is None or after is None or after.start < before.end:
             return ""
-        minutes = (after.start - before.end + 30) // 60
-        return f"{minutes // 60} h {minutes % 60:02d} min" if minutes >= 60 else f"{minutes} min"
+        return duration(after.start - before.end)
 
     return say
 
@@ -97,14 +96,10 @@ def _outcome(part: str) -> Callable[[Side], str]:
     return lambda side: side.outcome.get(part, "")
 
 
-def _pans(side: Side) -> str:
-    return ", ".join(f"{pan.count} × {pan.name}" if pan.count > 1 else pan.name for pan in side.plan.pans)
-
-
 _FACTS: tuple[tuple[str, Callable[[Side], str]], ...] = (
     (said.DOUGH, lambda side: side.plan.formula_name),
     (said.WAY, lambda side: side.plan.trade.method_name),
-    (said.PANS, _pans),
+    (said.PANS, lambda side: pans_in_full(side.plan.pans)),
     (LOADING, lambda side: loading_words(side.plan.loading_g_cm2, side.unit)),
     (said.WATER, _percent("water")),
     (said.SALT, _percent("salt")),
@@ -116,7 +111,7 @@ _FACTS: tuple[tuple[str, Callable[[Side], str]], ...] = (
     (said.AT_LOADING, _rise("load")),
     (said.DIAL, lambda side: spoken_oven(side.plan.oven, "C").dial),
     (said.UNDER, lambda side: spoken_oven(side.plan.oven, "C").slab),
-    (said.HEATED, lambda side: f"{side.plan.oven.preheat_min} min"),
+    (said.HEATED, lambda side: duration(60 * side.plan.oven.preheat_min)),
     (said.IN_OVEN, _between("load", "lift")),
     *((part_word(part), _outcome(part)) for part in (*OUTCOME_PARTS, "timing", "verdict")),
 )

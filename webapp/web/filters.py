@@ -38,7 +38,7 @@ from webapp.words.kinds.places import place_word
 from webapp.words.kinds.settings import setting_word
 from webapp.words.learned import lesson_words
 from webapp.words.lists import sentence
-from webapp.words.pages.questions import day_of_bake
+from webapp.words.pages.questions import ASKED, day_of_bake
 from webapp.words.pages.shared_plan import share_text
 from webapp.words.plan import toppings, weights
 from webapp.words.plan.folded import bowls, runs, spoons_of_line
@@ -147,6 +147,7 @@ FILTERS: dict[str, Callable[..., object]] = {
     "hours_words": learned.hours_words,
     "is_anothers": is_anothers,
     "pans_words": rests_on.pans_words,
+    "pans_in_full": pans.pans_in_full,
     "doing": tonight.doing,
     "five": five,
     "home_by_words": tonight.home_by_words,
@@ -245,6 +246,7 @@ def register(app: Flask) -> None:
     app.jinja_env.filters.update(FILTERS)
     app.jinja_env.globals.update(
         tide_of=tide_of,
+        asked_words=ASKED,
         place_word=place_word,
         lesson_words=lesson_words,
         other_clock=other_clock,

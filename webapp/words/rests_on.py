@@ -11,6 +11,7 @@ from webapp.core.kitchen import AwaySpan, Kitchen
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.tray import Pan
 from webapp.core.units import heats_text
+from webapp.words.kinds.pans import counted
 from webapp.words.plan.whose import SOMEBODY_ELSE
 from webapp.words.times import HELD, clock
 
@@ -18,15 +19,13 @@ AS_USUAL_C = 0.5  # a kitchen swings by more within an hour (common practice)
 
 
 def pans_words(pans: Sequence[Pan]) -> str:
-    """ "Oven tray", "2 oven trays" as "2 x Oven tray": the name without its size, which its owner knows."""
-    names = [(pan.called or pan.name, pan.count) for pan in pans]
-    return " and ".join(f"{count} \u00d7 {name}" if count > 1 else name for name, count in names)
+    """ "Oven tray", "2 \u00d7 Oven tray": the name without its size, which its owner knows."""
+    return counted((pan.called or pan.name, pan.count) for pan in pans)
 
 
 def sized_words(pans: Sequence[Pan]) -> str:
     """ "Oven tray 38\u00d728 cm", "2 \u00d7 Oven tray 38\u00d728 cm": each with its size, held to one line."""
-    names = [(pan.name.replace(" x ", "\u00d7").replace(" cm", f"{HELD}cm"), pan.count) for pan in pans]
-    return " and ".join(f"{count} \u00d7 {name}" if count > 1 else name for name, count in names)
+    return counted((pan.name.replace(" x ", "\u00d7").replace(" cm", f"{HELD}cm"), pan.count) for pan in pans)
 
 
 EVENINGS_LATER = {"1": "the evening after", "2": "two evenings later", "3": "three evenings later"}

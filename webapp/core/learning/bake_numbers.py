@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from webapp.core.formula.toppings import load_g_cm2
-from webapp.core.kinds import BakeNumber, LineKind, StepKind
+from webapp.core.kinds import BakeNumber, StepKind
 from webapp.core.kitchen import Oven
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed, RetimedStep
@@ -26,9 +26,9 @@ def numbers_of(plan: Plan, retimed: Retimed, oven: Oven) -> dict[BakeNumber, flo
         **_rises(plan, retimed),
         "topping_g_cm2": load_g_cm2(plan.toppings, area),
         "loading_g_cm2": plan.loading_g_cm2,
-        "hydration_percent": None if _percent(plan, "other") > WET_OTHERS else _percent(plan, "water"),
-        "salt_percent": _percent(plan, "salt"),
-        "fat_percent": _percent(plan, "fat"),
+        "hydration_percent": None if plan.percent_of("other") > WET_OTHERS else plan.percent_of("water"),
+        "salt_percent": plan.percent_of("salt"),
+        "fat_percent": plan.percent_of("fat"),
         "slab": float(plan.oven.has_slab),
         "lowest": float(plan.oven.setting.shelf == "low") if plan.oven.setting else None,
         "fan": float(plan.oven.function == "fan"),
@@ -36,10 +36,6 @@ def numbers_of(plan: Plan, retimed: Retimed, oven: Oven) -> dict[BakeNumber, flo
         "measured": float(oven.measured_preheat_min > 0),
     }
     return {name: value for name, value in found.items() if value is not None}
-
-
-def _percent(plan: Plan, kind: LineKind) -> float:
-    return sum(line.percent for line in plan.lines if line.kind == kind)
 
 
 def _first(plan: Plan, retimed: Retimed, kind: StepKind) -> RetimedStep | None:

@@ -72,7 +72,7 @@ class Baked:
     brown_s: float
     top_s: float
     slab_c: float
-    lost_share: float  # of dough and topping together
+    lost_share: float  # of dough and topping together; no page shows it: tests hold it against what bakers weigh
 
     @property
     def done_s(self) -> float:

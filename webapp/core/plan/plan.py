@@ -10,6 +10,7 @@ from webapp.core.kinds import (
     HabitField,
     HeatUnit,
     LessonKind,
+    LineKind,
     MassUnit,
     Mixing,
     StepKind,
@@ -136,3 +137,7 @@ class Plan:
     yeast_why: tuple[str, ...] = ()  # shown: why this much yeast
     notes: tuple[str, ...] = ()  # shown: what past bakes changed
     water_why: tuple[str, ...] = ()  # shown: why the water is so warm, with the baker's rule as a check
+
+    def percent_of(self, kind: LineKind) -> float:
+        """All lines of that kind, in percent of the flour."""
+        return sum(line.percent for line in self.lines if line.kind == kind)

@@ -135,7 +135,8 @@ class _Bowl:
 def percent_of(kind: str, lines: Sequence[WeighLine], poured: Mapping[str, float] | None = None) -> float:
     """What is of this kind in percent of the flour, a preferment's counted, with these grams of some lines in the bowl.
 
-    0 without flour.
+    0 without flour. The phone alone asks it, of its own copy in static/js/scale/mending.js: this one is what tests hold
+    that to.
     """
     told = poured or {}
     some = math.fsum(told.get(line_id(line), line.grams) for line in lines if line.kind == kind)

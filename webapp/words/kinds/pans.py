@@ -2,10 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from typing import assert_never
 
 from webapp.core.kinds import MassUnit, PanMeasure, PanShape
+from webapp.core.plan.tray import Pan
 from webapp.core.units import oz_in2_from_g_cm2
+from webapp.words.lists import joined
+
+
+def counted(names: Iterable[tuple[str, int]]) -> str:
+    """Pans by how many of each there are: "2 × Oven tray and Round pan"."""
+    return joined(f"{count} × {name}" if count > 1 else name for name, count in names)
+
+
+def pans_in_full(pans: Sequence[Pan]) -> str:
+    """Each with its size: "2 × Oven tray 38 x 28 cm and Round pan 28 cm"."""
+    return counted((pan.name, pan.count) for pan in pans)
 
 
 def shape_word(shape: PanShape) -> str:

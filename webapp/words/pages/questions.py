@@ -21,6 +21,7 @@ ASKED: Mapping[str, str] = {
     "room": "How warm is the kitchen?",
     "room_still": "As it was read last",
     "hours": "When am I there?",
+    "whose": "Who is where?",
     "away": "Away",
     "else_from": "Somebody else is home from",
     "who": "Whose day is different?",

@@ -14,6 +14,7 @@ from webapp.core.plan.retimed import RetimedStep
 from webapp.core.plan.steps import PlanStep
 from webapp.core.plan.tray import Pan, Topping
 from webapp.core.units import heat_text, mass_text
+from webapp.words.kinds.pans import pans_in_full
 from webapp.words.kinds.places import place_word
 from webapp.words.learned import noted_at
 from webapp.words.lists import joined
@@ -127,7 +128,7 @@ class StepWords:
                 self._ahead if one.kind == "preferment" else self._dough, scales_of(plan)
             ),
             "place_words": self._stands,
-            "pans": lambda one: slots.PAN if self.other_pan else pans_words(self._pans_of(one)),
+            "pans": lambda one: slots.PAN if self.other_pan else pans_in_full(self._pans_of(one)),
             "portions": self._portions,
             "out_words": self._out_words,
             "cold_words": self._cold,
@@ -260,11 +261,6 @@ def _fold_after(steps: Sequence[PlanStep], step: PlanStep) -> tuple[bool, int]:
     own = [one for one in steps if one.chain and one.start >= step.end and (not step.load or one.load == step.load)]
     ends = min((one for one in own if one.kind not in ("rest", "relax")), key=lambda one: one.start, default=None)
     return (ends.kind == "fold", ends.start - step.end) if ends else (False, 0)
-
-
-def pans_words(pans: Sequence[Pan]) -> str:
-    """ "2 x Oven tray 38 x 28 cm and Round pan 28 cm"."""
-    return joined(f"{pan.count} x {pan.name}" if pan.count > 1 else pan.name for pan in pans)
 
 
 Row = tuple[PlanStep, RetimedStep, int]  # a step, as it stands, and the seconds until the next of the chain

@@ -7,6 +7,8 @@ from collections.abc import Mapping
 from webapp.core.kinds import BREAD_STYLES, ProblemKind
 
 NO_WARMTH = "kitchen has no temperature"
+WHEN_READ = "Give the time at which it was read."
+USE_OURS = "Use a file that Suppertide wrote."
 _PAST_MIDNIGHT = "(past midnight counts on: 25:00)."
 
 OF_AN_EVENING: Mapping[ProblemKind, tuple[str, str]] = {
@@ -62,9 +64,9 @@ OF_AN_EVENING: Mapping[ProblemKind, tuple[str, str]] = {
     "glass-says-nothing": ("{times:.4g} times the first volume says nothing.", "Read it once it has risen."),
     "not-risen": ("A dough that has not begun to rise says nothing.", "Log it when it has risen."),
     "glass-room": ("No evening is long enough, or too short.", "Between {least_c:g} and {most_c:g} °C, please."),
-    "glass-day": ("That is not within a day of its line.", "Give the time at which it was read."),
+    "glass-day": ("That is not within a day of its line.", WHEN_READ),
     "glass-often": ("This glass was read often enough.", "One or two readings are all it takes."),
-    "glass-not-ours": ("This is no test glass of ours.", "Use a file that Suppertide wrote."),
+    "glass-not-ours": ("This is no test glass of ours.", USE_OURS),
     "no-habit": ("“{name}” is not something a plan can change.", "Note it in the book."),
     # A file, an answer from elsewhere.
     "shape": ("This should be {expected}.", "Use a file or an answer made by Suppertide."),

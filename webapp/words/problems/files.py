@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from webapp.words.problems.typed import Said
+from webapp.words.problems.evening import USE_OURS
+from webapp.words.problems.typed import CHOOSE_SHOWN, Said
 
 # -- a kitchen
 
@@ -27,7 +28,7 @@ PAIRS = "pairs of instants"
 
 def should_be(expected: str) -> Said:
     """What should stand at a place in the file."""
-    return f"This should be {expected}.", "Use a file that Suppertide wrote."
+    return f"This should be {expected}.", USE_OURS
 
 
 def nested(most: int) -> str:
@@ -74,7 +75,7 @@ def no_kitchen(empty: bool) -> Said:
 # -- a calendar; its sentences go on after a name, so they begin small
 
 NO_CALENDAR_CHOSEN = ("No file was chosen.", "Choose one that ends in .ics.")
-NOBODY_OF_THAT_NAME = ("That person is not on the list.", "Choose one of those shown.")
+NOBODY_OF_THAT_NAME = ("That person is not on the list.", CHOOSE_SHOWN)
 FOLLOWED_ALREADY = ("these busy times come from a calendar’s address.", "Take the address out first.")
 OTHERS_FIRST = ("other calendars are being read just now.", "Try again in a few seconds.")
 NO_CALENDAR = ("that is not a calendar file.", "Export one that ends in .ics.")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from webapp.core.kinds import PanMeasure
 from webapp.words.kinds.pans import measure_said
-from webapp.words.problems.evening import NO_WARMTH
+from webapp.words.problems.evening import NO_WARMTH, WHEN_READ
 
 Said = tuple[str, str]  # what is wrong, a way out
 
@@ -32,6 +32,9 @@ def out_of_reach(typed: str) -> str:
     return f"{quoted(typed)} is out of reach here."
 
 
+CHOOSE_SHOWN = "Choose one of those shown."
+
+
 def no_whole_number(typed: str, what: str, least: int, most: int) -> Said:
     """Nothing, no whole number, or one that is too small or too large."""
     said = f"{quoted(typed)} does not fit." if typed else f"{what} needs a number."
@@ -41,7 +44,7 @@ def no_whole_number(typed: str, what: str, least: int, most: int) -> Said:
 def not_on_the_list(typed: str, what: str) -> Said:
     """Nothing, or something that was not offered."""
     said = f"{quoted(typed)} is not on the list." if typed else f"{what} is not answered yet."
-    return said, "Choose one of those shown."
+    return said, CHOOSE_SHOWN
 
 
 def no_name(what: str, most: int) -> Said:
@@ -105,7 +108,7 @@ def jumped_over(typed: str) -> Said:
     return f"“{typed[:20]}” did not come that day: the clocks jump over it.", "Empty for now."
 
 
-STILL_TO_COME = ("That is still to come.", "Give the time at which it was read.")
+STILL_TO_COME = ("That is still to come.", WHEN_READ)
 OVER_ALREADY = ("That is over already.", "Choose a time that is still to come.")
 
 # -- a bake that is asked for
