@@ -16,15 +16,23 @@ from tests.words.fresh import fresh_plan
 from webapp.core.plan.plan import Plan
 
 HOUR_S = 3600
+# Whether the sheet stands at its top and what says no is in sight, once it has been drawn.
+TOP_OF_SHEET = """(() => {
+  const [sheet, no] = ["dialog", "dialog [data-key=not-yet]"].map((one) => document.querySelector(one));
+  const { top, bottom } = no.getBoundingClientRect();
+  return sheet.scrollTop === 0 && top >= 0 && bottom <= innerHeight ? "at its top" : `${sheet.scrollTop} px down`;
+})()"""
 
 
 def test_mixed_sixteen_hours_early_is_asked_and_a_no_says_nothing(home: Home) -> None:
     plan = home.bake(at(7, 16) - 16 * HOUR_S)
-    tab = home.open(plan)
+    tab = home.open(plan, size=(390, 480))
     tab.touch("[data-key=done]")
     asked = tab.until("document.querySelector('dialog h2')?.innerText")
     assert "16" in asked
     assert "before the plan?" in asked
+    tab.until("document.querySelector('dialog [data-way], dialog [data-key=early-yes]')")
+    assert tab.until(f"({TOP_OF_SHEET}) || null") == "at its top", "however much is below, the way out stands in sight"
     tab.touch("dialog [data-key=not-yet]")
     tab.until("!document.querySelector('dialog')")
     assert steps(tab, plan) == []

@@ -23,7 +23,7 @@ from webapp.core.plan.state import State
 from webapp.core.scale.as_made import as_made
 from webapp.data import trouble as trouble_data
 from webapp.kitchens import bakes, sample_glass
-from webapp.kitchens.bakes import add_to_journal, followed_bake, kitchen_of, readable
+from webapp.kitchens.bakes import FollowedBake, add_to_journal, followed_bake, kitchen_of, readable
 from webapp.kitchens.kept import journal
 from webapp.store.bakes import PickedRow
 from webapp.store.ids import NewId
@@ -130,6 +130,21 @@ def move_supper(store: Store, now: int, new_id: NewId, kitchen_id: str, bake_id:
             way = _line(new_id(), bake_id, now, logged_at + 1, "way", event_data(found[0], True))
             lines.append(replace(way, revision=dough_of(stands.plan)))
         add_to_journal(store, now, kitchen_id, bake_id, lines)
+
+
+def carry_on(store: Store, now: int, new_id: NewId, kitchen_id: str, before: FollowedBake, plan: Plan) -> None:
+    """What was chosen at the bench for a dough that is not mixed, said again of `plan`, the same dish planned anew: the
+    pan to bake in, the yeast that is there. What was said of a step's time is of the old day."""
+    state, chosen = before.state, list[tuple[EventKind, dict[str, object]]]()
+    if state.area_cm2:
+        chosen.append(("pan", {"area_cm2": state.area_cm2, "name": state.pan}))
+    if state.yeast:
+        chosen.append(("yeast", {"yeast": state.yeast}))
+    if not chosen or (plan.formula_key, plan.pans) != (before.plan.formula_key, before.plan.pans):
+        return
+    at = _said_next(store, now, kitchen_id, plan.bake_id)
+    lines = (_line(new_id(), plan.bake_id, now, at + n, kind, data) for n, (kind, data) in enumerate(chosen))
+    add_to_journal(store, now, kitchen_id, plan.bake_id, [replace(one, revision=plan.revision) for one in lines])
 
 
 def _said_next(store: Store, now: int, kitchen_id: str, bake_id: str) -> int:

@@ -49,7 +49,8 @@ export function sheet(title, ...kids) {
 }
 
 // What a sheet shows of a choice. It follows the clock for as long as the sheet stands open: `show(view)` puts in place what
-// `view()` gives, now and again whenever the kitchen looks at the clock; `again()` does so at once.
+// `view()` gives, now and again whenever the kitchen looks at the clock; `again()` does so at once. `block`: how far to go down
+// to what a tap inside the sheet brought; none for what a sheet opens with, which begins at its top.
 export function preview() {
   const place = el("div", { class: "stack", "aria-live": "polite" });
   let view = null;
@@ -72,7 +73,9 @@ export function preview() {
     addEventListener("kitchen-looked", follow);
     view = wanted;
     draw();
-    place.scrollIntoView({ block });
+    if (block) {
+      place.scrollIntoView({ block });
+    }
     restHere();
   };
   return { place, show, again };

@@ -52,5 +52,5 @@ export function open(kitchen, { step, at }) {
     button(lit ? "No: turn it off again" : "No, not yet", () => page.close(), { kind: "wide", key: "not-yet" }),
     place,
   );
-  show(view, "nearest");
+  show(view);
 }

@@ -56,7 +56,7 @@ function inOven(kitchen) {
   const { place, show } = preview();
   const page = sheet("It is in the oven", el("p", {}, kitchen.words.help["in-oven"]), place);
   const here = () => currentOf(kitchen)?.step;
-  show(() => [here() && drawBaking(kitchen, here(), page.close)], "nearest");
+  show(() => [here() && drawBaking(kitchen, here(), page.close)]);
 }
 
 // What helps: the ways from here, each one tap, following the clock while the sheet stands open. Opened by a reading that asks
@@ -85,7 +85,7 @@ export function openWays(kitchen, asked) {
     const found = ready ?? now();
     ready = null;
     return [el("p", {}, paceWords(kitchen.retimed.factor)), ...drawWays(kitchen, found, take)];
-  }, "nearest");
+  });
 }
 
 const typed = (minute) => [Math.floor(minute / 60), minute % 60].map((part) => String(part).padStart(2, "0")).join(":");

@@ -29,8 +29,7 @@ export function open(kitchen) {
     page.close();
     kitchen.tell(["way", eventData(way, true)]);
   };
-  show(() => parts(kitchen, take, go), "nearest");
-  page.box.scrollTop = 0; // what to do first, gas above all, stands at its top
+  show(() => parts(kitchen, take, go));
 }
 
 // The dough, bowl or tray, into the fridge now and all else a day later; null where that cannot be.

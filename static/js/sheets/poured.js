@@ -59,7 +59,7 @@ function ask(kitchen, page, list, line) {
     place,
     ...(isSaid() ? [button("It was not more after all", back, { kind: "quiet wide", pic: "undo", key: "poured-back", says: true })] : []),
   );
-  show(() => [el("p", {}, `${format.grams(askedOf(list, id))} was asked for.`)], "nearest");
+  show(() => [el("p", {}, `${format.grams(askedOf(list, id))} was asked for.`)]);
   input.focus();
 }
 
@@ -135,7 +135,7 @@ function choose(kitchen, page, list, { line, id, grams, share: part }) {
     what();
   };
   page.fill(place);
-  show(view, "nearest");
+  show(view);
 }
 
 // More yeast is a quicker dough; that which comes in water brings water too.

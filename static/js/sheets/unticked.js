@@ -23,5 +23,5 @@ export function open(kitchen, { step, at }) {
       button(`Yes, ${one ? "it is" : "all of it is"} in: ${small(doneWord(step.kind))}`, yes, { kind: "wide", pic: "good", key: "all-in-bowl", says: true }),
       button("No: back to the list", () => page.close(), { kind: "quiet wide", key: "not-all-in" }),
     ];
-  }, "nearest");
+  });
 }

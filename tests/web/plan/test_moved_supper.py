@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Callable
 
@@ -13,6 +14,7 @@ from tests.web.plan.test_home import plan_of, takes
 from tests.web.seen import mistakes, words
 from webapp.core.day.day import clock_text
 from webapp.core.plan.plan import Plan
+from webapp.core.scale.as_made import as_made
 from webapp.kitchens import bakes
 
 HOUR_S = 3600
@@ -121,3 +123,28 @@ def test_answers_that_were_tried_and_not_taken_are_not_moved_with_it(real: InKit
     plan = bakes.picked(real.store, real.kitchen_id(), taken.bake_id)
     assert plan.formula_key == taken.formula_key
     assert plan.supper == taken.supper + HOUR_S // 2
+
+
+def test_the_pan_and_the_yeast_chosen_at_the_bench_go_on_and_a_delay_is_said_to_be_over(
+    real: InKitchen, clock: Clock, taken: Plan
+) -> None:
+    """By hand: a round pan of 28 cm is pi x 14 x 14 = 615.75 cm2; the dough is so many times the tray's."""
+    area, floor = math.pi * 14 * 14, sum(pan.area_cm2 * pan.count for pan in taken.pans)
+    said: tuple[tuple[str, dict[str, object]], ...] = (
+        ("pan", {"area_cm2": area, "name": "Round pan 28 cm"}),
+        ("yeast", {"yeast": "fresh"}),
+        ("later", {"until": clock.now + 1800}),
+    )
+    for kind, data in said:
+        line = event(taken.bake_id, kind, **data)
+        real.sends(taken.bake_id, line | {"at": clock.now, "logged_at": clock.now, "revision": taken.revision})
+    answer = real.posts(f"/bakes/{taken.bake_id}/change", {"to": "2026-11-25T20:30"})
+    assert answer.status_code == 303
+    stands = bakes.followed_bake(real.store, clock.now, real.kitchen_id(), taken.bake_id)
+    assert stands.plan.supper == taken.supper + HOUR_S
+    assert (stands.state.area_cm2, stands.state.pan, stands.state.yeast) == (area, "Round pan 28 cm", "fresh")
+    made = as_made(stands.plan, stands.state, "")
+    assert made.dough_g == pytest.approx(stands.plan.dough_g * area / floor, abs=1)
+    page = words(real.get(f"/bakes/{taken.bake_id}").text)
+    assert "Round pan 28 cm" in page
+    assert "what you had put off is due by the new plan" in page

@@ -78,3 +78,17 @@ def test_what_is_bought_is_named_once_with_all_of_it() -> None:
     assert not [one for one in said if "dimples" in one]
     assert to_get(plan) == ["olive oil", "fresh mozzarella", "rosemary needles"]
     assert on_top(plan, "g")[:2] == ["64 g salt water for the dimples", "28 g olive oil"], "all that lies on the tray"
+
+
+def test_the_salt_of_a_sauce_is_salt_and_no_tomatoes_wherever_they_are_named() -> None:
+    """By hand: 287 g of sauce with 2.84 g of salt are 284 g of tomatoes; 250 g of potato with a tenth of salt, four
+    fifths of it left when drained, are 250 / 0.8 * 0.9 = 281 g from the shop."""
+    sauce = Topping("sauce", "Raw crushed tomatoes", 287.0, "before", True, 0, salt_g=2.84)
+    potato = Topping("potato", "Potato", 250.0, "before", False, 0, salt_g=25.0, undrained_g=312.5)
+    plan = replace(sample_plan(), toppings=(sauce, potato))
+    assert to_have(plan, "g")[:2] == ["284 g raw crushed tomatoes", "281 g potato"]
+    assert len([one for one in to_have(plan, "g") if "salt" in one]) == 1
+    assert on_top(plan, "g") == ["284 g raw crushed tomatoes", "281 g potato"]
+    assert "284 g of raw crushed tomatoes" in sauce_words(plan.toppings, "g"), "the same figure at the bench"
+    unsalted = replace(plan, lines=tuple(one for one in plan.lines if one.kind != "salt"))
+    assert to_have(unsalted, "g")[-1] == "salt", "of a dough without any the sauce still wants it"

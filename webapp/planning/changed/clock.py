@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from webapp.core.day.day import clock_text, date_text
 from webapp.core.plan.plan import Plan
 from webapp.kitchens import bakes
+from webapp.kitchens.book import carry_on
 from webapp.planning import kept_part
 from webapp.planning.asked import wish_followed
 from webapp.planning.evenings import Planner, set_plan
@@ -60,6 +61,7 @@ def move(store: Store, now: int, new_id: NewId, kitchen_id: str, bake_id: str, p
     ways = [one.trade.method for one in bakes.bake(store, kitchen_id, bake_id).offers]
     method = stands.plan.trade.method
     plan = bakes.pick(store, now, kitchen_id, bake_id, ways.index(method) if method in ways else 0)
+    carry_on(store, now, new_id, kitchen_id, stands, plan)
     kept_part.keep(store, now, kitchen_id, bake_id)
     return plan
 

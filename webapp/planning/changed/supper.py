@@ -9,6 +9,8 @@ from webapp.core.errors import PlanError
 from webapp.core.kitchen import Wish
 from webapp.forms.wish import at_another_supper
 from webapp.kitchens import bakes
+from webapp.kitchens.bakes import FollowedBake
+from webapp.kitchens.book import carry_on
 from webapp.planning import evenings, kept_part
 from webapp.planning.asked import wish_followed
 from webapp.planning.evenings import Planner
@@ -29,29 +31,39 @@ def move(
     """Take the day of that supper ("2026-11-25T20:30") made in the same way; False when only other ways meet it.
 
     These are the offers of the bake then, and what is followed stays until one of them is picked; with `any_way` the
-    best one is. Raises PlanError when nothing fits (nothing is written then), DoughMixed when it was mixed meanwhile.
+    best one is. The pan and the yeast that were chosen at the bench stay.
+
+    Raises PlanError when nothing fits (nothing is written then), DoughMixed when it was mixed meanwhile.
     """
-    held = bakes.bake(store, kitchen_id, bake_id)
+    held, before = bakes.bake(store, kitchen_id, bake_id), bakes.followed_bake(store, now, kitchen_id, bake_id)
     assert held.plan is not None, "a bake that is followed"
     asked_for = wish_followed(store, kitchen_id, held, bakes.kitchen_of(store, kitchen_id))
     method, wish = held.plan.trade.method, at_another_supper(asked_for, supper_local)
     for asked in (wish, replace(wish, method_key=method)):
         place = _place_of(store, now, kitchen_id, asked, planner, bake_id, method)
         if place is not None:
-            _take(store, now, new_id, kitchen_id, asked, planner, bake_id, place)
+            _take(store, now, new_id, kitchen_id, asked, planner, before, place)
             return True
     if any_way:
-        _take(store, now, new_id, kitchen_id, wish, planner, bake_id, 0)
+        _take(store, now, new_id, kitchen_id, wish, planner, before, 0)
     else:
         evenings.set_plan(store, now, new_id, kitchen_id, wish, planner, bake_id)
     return any_way
 
 
 def _take(
-    store: Store, now: int, new_id: NewId, kitchen_id: str, wish: Wish, planner: Planner, bake_id: str, place: int
+    store: Store,
+    now: int,
+    new_id: NewId,
+    kitchen_id: str,
+    wish: Wish,
+    planner: Planner,
+    before: FollowedBake,
+    place: int,
 ) -> None:
+    bake_id = before.plan.bake_id
     evenings.set_plan(store, now, new_id, kitchen_id, wish, planner, bake_id)
-    bakes.pick(store, now, kitchen_id, bake_id, place)
+    carry_on(store, now, new_id, kitchen_id, before, bakes.pick(store, now, kitchen_id, bake_id, place))
     kept_part.keep(store, now, kitchen_id, bake_id)
 
 

@@ -27,6 +27,7 @@ from webapp.words.pages import questions as said
 from webapp.words.plan.weights import yeast_words
 from webapp.words.problems.told import refused
 from webapp.words.problems.typed import OVER_ALREADY
+from webapp.words.rests_on import pans_words
 from webapp.words.shared import UNCALLED_PAN
 from webapp.words.spoken import spoken
 from webapp.words.times import clock, day_clock, wall_minute
@@ -85,6 +86,7 @@ def _plan_anew(inside: Home, bake_id: str, supper: int) -> AnyResponse:
     here, zone = world(), inside.kitchen.zone
     local = f"{date_text(supper, zone)}T{clock_text(supper, zone)}"
     where = url_for("bake_pages.bake", bake_id=bake_id)
+    before = _standing(inside, bake_id)
     try:
         with beside_others(here.store, here.now(), inside.kitchen_id, bake_id):
             taken = supper_of_bake.move(
@@ -101,9 +103,10 @@ def _plan_anew(inside: Home, bake_id: str, supper: int) -> AnyResponse:
         flash(said.MIXED_BEFORE_MOVING, "careful")
         return redirect(url_for("mixed.show", bake_id=bake_id, supper=local), 303)
     if taken:
-        flash(said.supper_planned(_named(inside, _standing(inside, bake_id), supper)), "good")
+        flash(said.supper_planned(_named(inside, _standing(inside, bake_id), supper), before.state.later > 0), "good")
         return redirect(where, 303)
-    flash(said.OTHER_WAYS_FIT, "careful")
+    again = said.pan_again(pans_words(before.plan.pans), before.state.pan or UNCALLED_PAN)
+    flash(f"{said.OTHER_WAYS_FIT} {again}" if before.state.area_cm2 else said.OTHER_WAYS_FIT, "careful")
     return redirect(f"{where}?offers", 303)
 
 

@@ -83,7 +83,7 @@ def fridge_words(toppings: Sequence[Topping]) -> str:
 
 
 def to_have(plan: Plan, unit: MassUnit) -> list[str]:
-    """ "287 g raw crushed tomatoes", "61 g olive oil", "1.55 g (1/2 tsp) instant yeast": toppings first.
+    """ "284 g raw crushed tomatoes", "61 g olive oil", "1.55 g (1/2 tsp) instant yeast": toppings first.
 
     What lies on the tray drained is bought with its water.
     """
@@ -91,8 +91,8 @@ def to_have(plan: Plan, unit: MassUnit) -> list[str]:
     for topping in plan.toppings:
         if topping.key not in AT_HAND:
             name = _short(topping.name)
-            grams[name] = grams.get(name, 0.0) + (topping.undrained_g or topping.grams)
-    said = {}
+            grams[name] = grams.get(name, 0.0) + _bought_g(topping)
+    said: dict[str, str] = {}
     for kind in _IN_DOUGH:
         for line in plan.lines:
             if line.kind != kind:
@@ -104,12 +104,22 @@ def to_have(plan: Plan, unit: MassUnit) -> list[str]:
                 said[name] = name
             else:
                 grams[name] = grams.get(name, 0.0) + line.weigh_g
+    if any(topping.salt_g > 0 for topping in plan.toppings) and not any(line.kind == "salt" for line in plan.lines):
+        said["salt"] = "salt"
     return [*(f"{mass_text(much, unit)} {name}" for name, much in grams.items()), *said.values()]
 
 
+def _bought_g(topping: Topping) -> float:
+    """Before draining, and less the salt that is stirred in: that is of the kitchen's own packet."""
+    return (topping.undrained_g or topping.grams) * (1 - topping.salt_g / topping.grams if topping.grams > 0 else 1)
+
+
 def on_top(plan: Plan, unit: MassUnit) -> list[str]:
-    """What goes on top, as it is bought: "287 g raw crushed tomatoes"."""
-    return [f"{mass_text(one.undrained_g or one.grams, unit)} {_short(one.name)}" for one in plan.toppings]
+    """What goes on top, as it is bought: "284 g raw crushed tomatoes"."""
+    return [
+        f"{mass_text(one.undrained_g or one.grams if one.key in AT_HAND else _bought_g(one), unit)} {_short(one.name)}"
+        for one in plan.toppings
+    ]
 
 
 def to_get(plan: Plan) -> list[str]:
