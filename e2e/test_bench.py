@@ -346,3 +346,24 @@ def test_mixed_with_a_line_unticked_is_asked_about_once(shared_server: Server, n
     expect(page.locator("#now-title")).not_to_contain_text("Mix the dough")
     page.context.set_offline(False)
     phone.has_sent(plan.bake_id, "done", *("weighed",) * wanted)
+
+
+@pytest.mark.parametrize(("pressed", "where"), [("open", "bench"), ("done", "fridge")])
+def test_the_place_of_a_bowl_is_not_the_place_where_its_tray_proofs(page: Page, pressed: str, where: str) -> None:
+    """The bowl was put into the fridge early; only once it is pressed out, the dough that is there is the tray."""
+    said = page.evaluate(
+        """async (pressed) => {
+          const { sayWhereItStands } = await import("/static/js/state/stands.js");
+          const steps = ["press", "relax", "top"].map((kind) => (
+            { step_id: kind, kind, load: 0, chain: true, place: "bench" }));
+          const times = steps.map((_, i) => ({ status: i ? "open" : pressed, start: i * 3600, end: i * 3600 + 600 }));
+          const texts = ["bench", "fridge", "warm"].map((one) => [one, { title: "", text: "{stands}" }]);
+          const bundle = { stands: { relax: Object.fromEntries(texts) } };
+          const words = { places: { bench: "bench", fridge: "fridge", warm: "warm" } };
+          const retimed = { steps: times, moves: [], place: "fridge" };
+          sayWhereItStands({ bundle, plan: { steps }, state: { way: null }, retimed, words });
+          return steps[1].text.split(" ").pop();
+        }""",
+        pressed,
+    )
+    assert said == where

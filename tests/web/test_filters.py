@@ -10,6 +10,7 @@ from tests.samples import DAY, at, sample_kitchen, sample_plan
 from webapp.core.kitchen import Kitchen
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
+from webapp.core.plan.event import Event
 from webapp.web import filters
 from webapp.words.kinds.pans import loading_words
 from webapp.words.pages.shared_plan import share_text
@@ -152,6 +153,28 @@ def test_steps_come_in_order_of_time_with_the_wait_for_the_next_of_the_chain() -
     assert waits["mix"] == 9 * 3600 + 15 * 60  # to pressing
     assert waits["press"] == 110 * 60  # to the topping; the oven, lit in between, is not of the chain
     assert waits["preheat"] == 0
+
+
+def test_two_steps_done_in_the_same_minute_have_no_wait_between_and_the_wait_is_told_of_where_the_dough_is() -> None:
+    """A dough is mixed and put into the fridge at once, long before its plan: nobody may read that it waits on the
+    bench for the day that it is in the fridge."""
+    plan = sample_plan()
+    mix = next(one for one in plan.steps if one.kind == "mix")
+    cold = replace(mix, step_id="cold", kind="to-fridge", place="fridge", start=mix.end + 3600, end=mix.end + 3720)
+    mix = replace(mix, place="bench")
+    steps = (*(mix if one.kind == "mix" else one for one in plan.steps), cold)
+    plan = replace(plan, steps=tuple(sorted(steps, key=lambda one: one.start)))
+    early = mix.start - 6 * 3600
+    said = [
+        Event(f"{n:032x}", plan.bake_id, early, early + n, "p", "done", {"step_id": one})
+        for n, one in enumerate((mix.step_id, "cold"))
+    ]
+    rows = filters.step_rows(plan, retime(plan, fold(plan, said), early + 60))
+    found = {step.step_id: (place, step.place, wait) for place, (step, _, wait) in enumerate(rows)}
+    assert found[mix.step_id][2] == 0
+    assert found["cold"][0] == found[mix.step_id][0] + 1, "the one after the other"
+    assert found["cold"][1] == "fridge"
+    assert found["cold"][2] > 6 * 3600
 
 
 def test_what_is_shared_names_supper_and_the_steps_that_ring() -> None:

@@ -6,7 +6,7 @@ Times are written in words/times.py; nothing is computed with the result.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from functools import cached_property
 
@@ -14,7 +14,7 @@ from flask import Flask
 from markupsafe import Markup
 
 from webapp.core import units
-from webapp.core.kinds import ClockStyle, HeatUnit
+from webapp.core.kinds import RESTING_PLACES, ClockStyle, HeatUnit
 from webapp.core.kitchen import Kitchen
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
@@ -218,14 +218,24 @@ def tide_of(
 
 
 def step_rows(plan: Plan, retimed: Retimed) -> list[tuple[PlanStep, RetimedStep, int]]:
-    """The steps still in the plan, in order of time, each with the seconds until the next step of the chain."""
-    pairs = pairs_of(plan, retimed)
-    pairs.sort(key=lambda pair: pair[1].start)
+    """The steps still in the plan, in order of time, each with the seconds until the next step of the chain.
+
+    What is done stands at the time at which it was done, which is what is told of it: two that were ticked in the same
+    minute follow each other with no wait between. Of the wait that goes on the place is where the dough really is.
+    """
+    pairs = sorted(pairs_of(plan, retimed), key=lambda pair: _told_at(pair[1]))
     out: list[tuple[PlanStep, RetimedStep, int]] = []
-    for step, timed in pairs:
-        after = [r.start for s, r in pairs if s.chain and r.start >= timed.end and r is not timed]
-        out.append((step, timed, after[0] - timed.end if step.chain and after else 0))
+    for place, (step, timed) in enumerate(pairs):
+        after = next((r for s, r in pairs[place + 1 :] if s.chain and _told_at(r) >= timed.end), None)
+        goes_on = step.chain and timed.status == "done" and after is not None and after.status != "done"
+        here = next((one for one in RESTING_PLACES if one == retimed.place), None) if goes_on else None
+        wait_s = max(0, after.start - timed.end) if step.chain and after else 0
+        out.append((replace(step, place=here) if here else step, timed, wait_s))
     return out
+
+
+def _told_at(timed: RetimedStep) -> int:
+    return timed.end if timed.status == "done" else timed.start
 
 
 def pace_of(taught: Taught) -> Markup:

@@ -45,9 +45,9 @@ class Planned(Protocol):
     def zone(self) -> str: ...
 
 
-def bake_title(one: Planned) -> str:
-    """ "Tray pizza for Wednesday"; as it was stored, when it was."""
-    return one.title or f"{one.formula_name} for {weekday(one.supper, one.zone)}"
+def bake_title(one: Planned, supper: int = 0) -> str:
+    """ "Tray pizza for Wednesday"; as it was stored, when it was. `supper`: when it is by now, 0 as planned."""
+    return one.title or f"{one.formula_name} for {weekday(supper or one.supper, one.zone)}"
 
 
 def spoken(plan: Plan, kitchen: Kitchen | None = None, named: bool = True) -> Plan:

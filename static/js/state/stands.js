@@ -11,7 +11,7 @@ export function sayWhereItStands({ bundle, plan, state, retimed, words }) {
   for (const [step_id, places] of Object.entries(bundle.stands ?? {})) {
     const i = plan.steps.findIndex((step) => step.step_id === step_id);
     const step = plan.steps[i];
-    const place = step.kind === "lift" ? (goesOff(plan, retimed) ? "off" : "on") : placeOf(step, state, retimed);
+    const place = step.kind === "lift" ? (goesOff(plan, retimed) ? "off" : "on") : placeOf(plan, i, state, retimed);
     const { other_pan, ...said } = places[place];
     const wait_s = waitAfter(plan, retimed, i);
     const stands = `${wait_s < SAID_S ? "" : `about ${duration(wait_s)} `}${words.places[place]}`;
@@ -24,9 +24,11 @@ const filled = (said, stands) => Object.fromEntries(Object.entries(said).map(([k
 // Is the oven off once its tray is out, since the next one comes long after it?
 export const goesOff = ({ steps }, retimed) => steps.some((step, i) => step.kind === "preheat" && retimed.steps[i].flag === "off-then");
 
-// A tray that is pressed to the edge stays where it is.
-function placeOf(step, { way }, { place }) {
-  return step.kind === "relax" && RESTING_PLACES.includes(place) ? place : way?.proof || step.place;
+// A tray that is pressed to the edge stays where it is; until it is pressed out, where the dough is says where its bowl stands.
+function placeOf({ steps }, i, { way }, { place, steps: timed }) {
+  const step = steps[i];
+  const onTray = steps.some(({ kind, load }, n) => kind === "press" && load === step.load && timed[n].status === "done");
+  return step.kind === "relax" && onTray && RESTING_PLACES.includes(place) ? place : way?.proof || step.place;
 }
 
 // Until hands move it or it is baked, of one load among several that one.

@@ -148,3 +148,21 @@ def test_the_pan_and_the_yeast_chosen_at_the_bench_go_on_and_a_delay_is_said_to_
     page = words(real.get(f"/bakes/{taken.bake_id}").text)
     assert "Round pan 28 cm" in page
     assert "what you had put off is due by the new plan" in page
+
+
+def test_a_mixed_bake_that_is_moved_to_another_day_is_called_by_it_and_stands_there_in_the_week(
+    real: InKitchen, clock: Clock, taken: Plan
+) -> None:
+    mixed = next(step for step in taken.steps if step.kind == "mix").end
+    clock.now = mixed + 60
+    real.sends(taken.bake_id, event(taken.bake_id, step_id="mix") | {"at": mixed, "logged_at": mixed})
+    assert f"{taken.formula_name} for Wednesday" in words(real.get(f"/bakes/{taken.bake_id}").text)
+    real.posts(f"/bakes/{taken.bake_id}/change", {"day": "2026-11-26", "at": "19:30"})
+    for page in (f"/bakes/{taken.bake_id}", f"/bakes/{taken.bake_id}/change"):
+        said = words(real.get(page).text)
+        assert f"{taken.formula_name} for Thursday" in said
+        assert "for Wednesday" not in said
+    nights = re.findall(
+        r'<a class="night" href="/bakes/[^"]*"><strong class="night__day">([^<]*)<', real.get("/week").text
+    )
+    assert nights == ["Tomorrow"]

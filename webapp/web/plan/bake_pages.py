@@ -26,7 +26,7 @@ from webapp.web.reminder_tools import left_in_calendar
 from webapp.words.pages import questions as said
 from webapp.words.problems.told import in_words
 from webapp.words.shared import UNCALLED_PAN
-from webapp.words.spoken import spoken
+from webapp.words.spoken import bake_title, spoken
 
 bp = Blueprint("bake_pages", __name__)
 
@@ -152,6 +152,7 @@ def _shown(held: bakes.Bake, standing: bakes.FollowedBake) -> bakes.Bake:
 
 def _standing(standing: bakes.FollowedBake, inside: Home) -> dict[str, Any]:
     made = as_made(standing.plan, standing.state, UNCALLED_PAN)
+    made = replace(made, title=bake_title(made, standing.state.supper))
     return {
         "plan": spoken(as_it_stands(made, standing.state, standing.retimed, world().now()), inside.kitchen),
         "events": standing.events,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 from flask import Blueprint, flash, make_response, redirect, render_template, request, url_for
@@ -29,7 +30,7 @@ from webapp.words.problems.told import refused
 from webapp.words.problems.typed import OVER_ALREADY
 from webapp.words.rests_on import pans_words
 from webapp.words.shared import UNCALLED_PAN
-from webapp.words.spoken import spoken
+from webapp.words.spoken import bake_title, spoken
 from webapp.words.times import clock, day_clock, wall_minute
 from webapp.words.tonight import near_words
 
@@ -173,6 +174,7 @@ def _form(inside: Home, stands: bakes.FollowedBake, supper: int) -> Any:
 def _page(inside: Home, stands: bakes.FollowedBake, form: Any, ways: Sequence[tuple[str, str]] = ()) -> str:
     now = world().now()
     made = as_made(stands.plan, stands.state, UNCALLED_PAN)
+    made = replace(made, title=bake_title(made, stands.state.supper))
     plan = spoken(as_it_stands(made, stands.state, stands.retimed, now), inside.kitchen)
     return render_template(
         "plan/mixed.html",

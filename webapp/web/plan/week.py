@@ -17,6 +17,7 @@ from webapp.kitchens import bakes, book
 from webapp.kitchens.access import Home
 from webapp.kitchens.kept import is_zone
 from webapp.planning import evenings as evenings_of
+from webapp.planning.changed.told import STILL_SHOWN_S
 from webapp.store.bakes import PickedRow
 from webapp.web.door import visit, world
 from webapp.words.problems.refusal import by_method
@@ -59,11 +60,20 @@ def show() -> str | AnyResponse:
 
 
 def _taken(kitchen_id: str, zone: str) -> Mapping[str, list[PickedRow]]:
-    """By the kitchen's date, the bakes that its evening has already; a zone that nobody knows gives way to its own."""
+    """By the kitchen's date, the bakes that its evening has already, as their suppers stand.
+
+    A zone that nobody knows gives way to its own.
+    """
     here, by_date = world(), defaultdict[str, list[PickedRow]](list)
-    for row in bakes.coming(here.store, kitchen_id, here.now()):
+    now = here.now()
+    rows = bakes.coming(here.store, kitchen_id, now - STILL_SHOWN_S)
+    standing = bakes.followed_bakes(here.store, now, kitchen_id, [row.bake_id for row in rows])
+    suppers = {one.plan.bake_id: one.state.supper for one in standing}
+    for row in rows:
         known = row if is_zone(row.zone) else replace(row, zone=zone)
-        by_date[date_text(row.supper, zone)].append(known)
+        moved = replace(known, supper=suppers.get(row.bake_id, row.supper))
+        if moved.supper >= now:
+            by_date[date_text(moved.supper, zone)].append(moved)
     return by_date
 
 
