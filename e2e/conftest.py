@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 import secrets
 import time
 from collections.abc import Callable, Iterator
@@ -102,9 +101,7 @@ class Phone:
         """The kitchen screen, with its worker in charge, everything packed and all of it drawn."""
         self.page.goto(f"{self.server.url}/kitchen#{bake_id}")
         this = self.page.locator(f"#screen[data-bake='{bake_id}']" if bake_id else "#screen")
-        none = self.page.locator(".empty h1").filter(
-            has_not_text=re.compile("not in this phone yet|is being read")
-        )  # on its way
+        none = self.page.locator(".empty h1").filter(has_not_text="not in this phone yet")  # on its way
         expect(self.page.locator(WHOLE).and_(this.locator("#rings")).or_(none).first).to_be_attached()
         if self.has_worker:
             self.page.evaluate(IN_CHARGE)

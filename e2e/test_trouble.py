@@ -340,16 +340,6 @@ def test_a_database_that_the_browser_closed_is_opened_again(shared_server: Serve
     assert {event["data"]["step_id"] for event in kept if event["bake_id"] == plan.bake_id} == {"mix", "press"}
 
 
-def test_a_bake_is_not_said_to_be_missing_while_what_may_hold_it_has_not_answered(page: Page) -> None:
-    asked = """async (known) => {
-      const { drawNothing } = await import("/static/js/step/instead.js");
-      return drawNothing({ wanted: "a", gone: new Set(), ...known }).querySelector("h1").textContent;
-    }"""
-    reading, missing = "This bake is being read", "This bake is not in this phone yet"
-    for all_read, memory, said in ((False, None, reading), (True, "slow", reading), (True, None, missing)):
-        assert page.evaluate(asked, {"allRead": all_read, "notes": {"memory": memory}}) == said
-
-
 # Bundles of another schema ----------------------------------------------------------------------------------------
 
 

@@ -5,14 +5,12 @@ import { el, notice, picture } from "../lib/dom.js";
 export function drawNothing(kitchen) {
   const missing = Boolean(kitchen.wanted);
   const gone = kitchen.gone.has(kitchen.wanted);
-  // What has not answered yet may hold it: until then nobody knows that it is not here.
-  const reading = missing && !gone && (!kitchen.allRead || kitchen.notes.memory === "slow");
   return el(
     "section",
     { class: "empty" },
     picture("dough", "large"),
-    el("h1", {}, reading ? "This bake is being read" : missing ? "This bake is not in this phone yet" : "No dough on the go"),
-    el("p", { "data-fetching": true }, gone ? "The server does not know it (any more)." : reading ? "It comes as soon as this phone’s storage, or the server, answers." : missing ? "It is fetched as soon as the server answers." : "Plan a bake and all of it is packed for this screen, with no connection needed."),
+    el("h1", {}, missing ? "This bake is not in this phone yet" : "No dough on the go"),
+    el("p", { "data-fetching": true }, gone ? "The server does not know it (any more)." : missing ? "It is fetched as soon as the server answers." : "Plan a bake and all of it is packed for this screen, with no connection needed."),
     el("p", {}, el("a", { class: "button", href: "/" }, "Plan a bake")),
   );
 }
