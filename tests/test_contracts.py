@@ -252,15 +252,20 @@ def test_what_is_there_breaks_none() -> None:
     assert "0 broken" in _lint(ROOT)
 
 
+def _lint_with(folder: Path, room: str, file: str, text: str) -> str:
+    """What is said of a copy with this file, in a new folder, in each of its packages and beside them."""
+    copy = _copy(folder)
+    for package in ("webapp", *PACKAGES):
+        new = copy / package.replace(".", "/") / room / file
+        new.parent.mkdir()
+        new.write_text(text, encoding="utf-8")
+    return _lint(copy)
+
+
 @pytest.fixture(scope="module")
 def with_attics(tmp_path_factory: pytest.TempPathFactory) -> str:
     """What is said of a house that has a new package in each of its packages, and beside them."""
-    folder = _copy(tmp_path_factory.mktemp("attics"))
-    for package in ("webapp", *PACKAGES):
-        room = folder / package.replace(".", "/") / "attic"
-        room.mkdir()
-        (room / "__init__.py").write_text('"""New."""\n', encoding="utf-8")
-    return _lint(folder)
+    return _lint_with(tmp_path_factory.mktemp("attics"), "attic", "__init__.py", '"""New."""\n')
 
 
 @pytest.mark.parametrize("package", ["webapp", *PACKAGES])
@@ -273,12 +278,7 @@ def test_a_new_room_must_be_given_its_place(with_attics: str, package: str) -> N
 @pytest.fixture(scope="module")
 def with_unopened(tmp_path_factory: pytest.TempPathFactory) -> str:
     """What is said of a house that has a folder with Python and no `__init__.py` in each of its packages."""
-    folder = _copy(tmp_path_factory.mktemp("unopened"))
-    for package in ("webapp", *PACKAGES):
-        room = folder / package.replace(".", "/") / "cellar"
-        room.mkdir()
-        (room / "planted.py").write_text("import flask\n", encoding="utf-8")
-    return _lint(folder)
+    return _lint_with(tmp_path_factory.mktemp("unopened"), "cellar", "planted.py", "import flask\n")
 
 
 @pytest.mark.parametrize("package", ["webapp", *PACKAGES])
