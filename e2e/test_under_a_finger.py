@@ -133,9 +133,7 @@ def test_what_belongs_to_the_step_and_comes_late_stands_under_what_could_be_tapp
     tab.send("Fetch.disable")
     tab.until("document.querySelector('.weigh__row, .oven__set')")
     tab.until(UNFOLDED)
-    below = tab.js(
-        "[...document.querySelectorAll('.tools ~ * [data-key], .tools [data-key]')].map((one) => one.dataset.key)"
-    )
+    below = tab.js("[...document.querySelectorAll('[data-below] [data-key]')].map((one) => one.dataset.key)")
     after = tab.js(PLACES)
     of_step = {key: place for key, place in before.items() if key not in below}  # what lies below it is further down
     assert {"done", "late"} <= of_step.keys()
