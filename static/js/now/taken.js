@@ -99,25 +99,19 @@ function movesOf(event) {
   return out;
 }
 
-function ovenOf(plan) {
-  return plan.steps.find((step) => step.kind === "preheat") ?? null;
-}
+const ovenOf = (plan) => plan.steps.find((step) => step.kind === "preheat") ?? null;
 
-function stepOf(plan, step_id) {
-  return plan.steps.find((step) => step.step_id === step_id) ?? null;
-}
+const stepOf = (plan, step_id) => plan.steps.find((step) => step.step_id === step_id) ?? null;
 
-function leftEmpty(hot_at, now, until) {
-  return until - latest(hot_at, now) > EMPTY_S;
-}
+const leftEmpty = (hot_at, now, until) => until - latest(hot_at, now) > EMPTY_S;
 
 function offTillThen(oven, hot_at, now, load_at) {
   return leftEmpty(hot_at, now, load_at) && load_at + oven.offset_s > now;
 }
 
-function goesCold(plan, oven, load, hot_at, event) {
+function goesCold(plan, oven, load, hot_at, since, event) {
   if (event.kind === "later") {
-    return leftEmpty(hot_at, event.at, Math.trunc(numberOf(event, "until")));
+    return leftEmpty(hot_at, since, Math.trunc(numberOf(event, "until")));
   }
   if (event.kind === "supper" && load.step_id !== oven.anchor) {
     return offTillThen(oven, hot_at, event.at, load.start + Math.trunc(numberOf(event, "instant")) - plan.supper);
@@ -136,13 +130,19 @@ export function cooled(plan, state, now, load_at) {
   return { ...state, done: state.done.filter((one) => one.step_id !== oven.step_id), cold_again: true };
 }
 
+function putOffSince(since, hot_at, event) {
+  const until = event.kind === "later" ? Math.trunc(numberOf(event, "until")) : 0;
+  return since < hot_at && until > hot_at ? latest(hot_at, event.at) : since;
+}
+
 export function ovenSaid(plan, said) {
   const oven = ovenOf(plan);
   let loads = plan.steps.filter((step) => step.kind === "load");
   let fire = { gone: [], off: false, load: "" };
-  let [before, lit, hot_at] = [[], [], 0];
+  let [before, lit, hot_at, since] = [[], [], 0, 0];
   for (const event of oven !== null ? said : []) {
     const step = event.kind === "done" ? stepOf(plan, textOf(event, "step_id")) : null;
+    since = putOffSince(since, hot_at, event);
     if (step !== null && step.kind === "load") {
       loads = loads.filter((one) => one.step_id !== step.step_id);
       fire = fire.off ? { gone: before, off: false, load: fire.load } : fire;
@@ -153,7 +153,9 @@ export function ovenSaid(plan, said) {
       hot_at = fire.off || hot_at === 0 ? event.at - oven.offset_s : hot_at;
       lit = [...lit, event];
       fire = { gone: fire.gone, off: false, load: fire.load };
-    } else if (hot_at !== 0 && !fire.off && loads.length > 0 && goesCold(plan, oven, loads[0], hot_at, event)) {
+    } else if (event.kind === "later" && event.data.heats === true) {
+      hot_at = hot_at !== 0 ? Math.trunc(numberOf(event, "until")) : 0;
+    } else if (hot_at !== 0 && !fire.off && loads.length > 0 && goesCold(plan, oven, loads[0], hot_at, since, event)) {
       before = fire.gone;
       fire = { gone: lit, off: true, load: loads[0].step_id };
     }

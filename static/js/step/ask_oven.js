@@ -24,7 +24,7 @@ export function drawHot(kitchen, step) {
   return el(
     "div",
     { class: "ask", role: "group", "aria-label": "Is the oven hot?" },
-    button("Not hot yet: 5 minutes", () => kitchen.tell(["later", { until: kitchen.now() + WAIT_S }]), { kind: "quiet wide", key: "not-hot", says: true }),
+    button("Not hot yet: 5 minutes", () => kitchen.tell(["later", { until: kitchen.now() + WAIT_S, heats: true }]), { kind: "quiet wide", key: "not-hot", says: true }),
     broken,
   );
 }

@@ -67,6 +67,42 @@ def test_who_is_later_than_that_turns_it_off_now_and_lights_it_when_they_come(mi
     assert told == f"it is on, and would stand hot and empty: turn it off now, and on again at {clock(oven.start)}."
 
 
+def later_at(h: float, minutes: float, **more: object) -> Event:
+    """At that hour: so many minutes later."""
+    return said("later", h, until=hour(h + minutes / 60), **more)
+
+
+def test_a_quarter_of_an_hour_said_again_and_again_is_one_delay() -> None:
+    """Hot at 18:56 and put off at 18:57 by 15 minutes it stands; when they are over the same again makes it 30."""
+    once, twice = later_at(NOW, 15), later_at(NOW + 0.25, 15)
+    assert step(look(PLAN, NOW + 0.2, *TOPPED, once), "preheat").status == "done"
+    here = look(PLAN, NOW + 0.26, *TOPPED, once, twice)
+    assert (step(here, "preheat").status, step(here, "preheat").flag) == ("open", "off")
+    assert step(here, "preheat").start == hour(NOW + 0.5), "it is lit again when they come"
+    assert step(here, "load").start == hour(NOW + 0.5) + 45 * 60
+
+
+def test_a_tick_between_two_delays_does_not_make_the_oven_less_empty() -> None:
+    between = (*LIT, later_at(NOW, 15), done("top", NOW + 0.2), later_at(NOW + 0.3, 5))
+    assert step(look(PLAN, NOW + 0.31, *between), "preheat").flag == "off", "23 minutes: 18:57 to 19:20"
+
+
+def test_once_it_was_lit_again_its_delays_are_counted_anew() -> None:
+    off = (*TOPPED, later_at(NOW, 30), done("preheat", NOW + 0.5))
+    hot = NOW + 0.5 + 0.75
+    assert step(look(PLAN, hot + 0.2, *off, later_at(hot + 0.1, 20)), "preheat").status == "done"
+    assert step(look(PLAN, hot + 0.2, *off, later_at(hot + 0.1, 21)), "preheat").flag == "off"
+
+
+def test_an_oven_that_is_not_hot_yet_does_not_stand_hot_however_often_that_is_said() -> None:
+    said_so = [later_at(NOW + i / 12, 5, heats=True) for i in range(6)]
+    here = look(PLAN, NOW + 0.45, *TOPPED, *said_so)
+    assert step(here, "preheat").status == "done"
+    assert step(here, "load").start == hour(NOW + 0.5)
+    late_then = later_at(NOW + 0.5, 15)
+    assert step(look(PLAN, NOW + 0.51, *TOPPED, *said_so, late_then), "preheat").status == "done", "hot at 19:27 only"
+
+
 def test_when_its_time_has_come_again_nothing_is_said_of_turning_it_off() -> None:
     here = look(PLAN, NOW + 31 / 60, *TOPPED, late(30))
     assert (step(here, "preheat").status, step(here, "preheat").flag) == ("open", "")

@@ -143,14 +143,15 @@ def off_till_then(oven: PlanStep, hot_at: int, now: int, load_at: int) -> bool:
     return left_empty(hot_at, now, load_at) and load_at + oven.offset_s > now
 
 
-def goes_cold(plan: Plan, oven: PlanStep, load: PlanStep, hot_at: int, event: Event) -> bool:
+def goes_cold(plan: Plan, oven: PlanStep, load: PlanStep, hot_at: int, since: int, event: Event) -> bool:
     """Is an oven that is hot and empty from `hot_at` on turned off again, by what this says of the next step or of that
     loading?
 
-    A supper that is moved says nothing of the first loading: the way that is taken with it does. Later ones follow it.
+    A quarter of an hour said again and again is one delay, from when the first was said (`since`). A supper that is
+    moved says nothing of the first loading: the way that is taken with it does. Later ones follow it.
     """
     if event.kind == "later":
-        return left_empty(hot_at, event.at, int(number_of(event, "until")))
+        return left_empty(hot_at, since, int(number_of(event, "until")))
     if event.kind == "supper" and load.step_id != oven.anchor:
         return off_till_then(oven, hot_at, event.at, load.start + int(number_of(event, "instant")) - plan.supper)
     first = step_of(plan, oven.anchor)
@@ -167,6 +168,12 @@ def cooled(plan: Plan, state: State, now: int, load_at: int) -> State:
     return replace(state, done=tuple(one for one in state.done if one.step_id != oven.step_id), cold_again=True)
 
 
+def put_off_since(since: int, hot_at: int, event: Event) -> int:
+    """From when on a hot oven waits for somebody who says that they come later: since they first said so."""
+    until = int(number_of(event, "until")) if event.kind == "later" else 0
+    return latest(hot_at, event.at) if since < hot_at and until > hot_at else since
+
+
 @dataclass(frozen=True)
 class OvenSaid:
     """What was said of the oven."""
@@ -179,7 +186,7 @@ class OvenSaid:
 def oven_said(plan: Plan, said: list[Event]) -> OvenSaid:
     """An oven that is left empty for long is turned off: before the first tray goes in, or between two of them.
 
-    A tray that is in was put into a hot oven, whatever was said.
+    A tray that is in was put into a hot oven, whatever was said; one that is not hot yet does not stand hot.
     """
     oven = oven_of(plan)
     loads = [step for step in plan.steps if step.kind == "load"]
@@ -187,9 +194,11 @@ def oven_said(plan: Plan, said: list[Event]) -> OvenSaid:
     before: list[Event] = []
     lit: list[Event] = []
     hot_at = 0
+    since = 0  # from then on it waits hot for somebody who comes later; before `hot_at` = for nobody
     for event in said if oven is not None else []:
         assert oven is not None
         step = step_of(plan, text_of(event, "step_id")) if event.kind == "done" else None
+        since = put_off_since(since, hot_at, event)
         if step is not None and step.kind == "load":
             loads = [one for one in loads if one.step_id != step.step_id]
             fire = OvenSaid(before, False, fire.load) if fire.off else fire
@@ -200,7 +209,9 @@ def oven_said(plan: Plan, said: list[Event]) -> OvenSaid:
             hot_at = event.at - oven.offset_s if fire.off or hot_at == 0 else hot_at
             lit = [*lit, event]
             fire = OvenSaid(fire.gone, False, fire.load)
-        elif hot_at != 0 and not fire.off and len(loads) > 0 and goes_cold(plan, oven, loads[0], hot_at, event):
+        elif event.kind == "later" and event.data.get("heats") is True:
+            hot_at = int(number_of(event, "until")) if hot_at != 0 else 0
+        elif hot_at != 0 and not fire.off and len(loads) > 0 and goes_cold(plan, oven, loads[0], hot_at, since, event):
             before = fire.gone
             fire = OvenSaid(lit, True, loads[0].step_id)
     return fire

@@ -15,7 +15,8 @@ class Event:
     undo            event_id                       that event is taken back
     begun           step_id                        hands have started it (optional)
     left-out        step_id                        a fold that is not done: the dough goes on without it
-    later           until                          the person cannot do the next step before this instant
+    later           until, heats                   the person cannot do the next step before this instant; `heats`:
+                                                   because the oven is not hot before it
     glass           times                          the glass reads this many times its first volume at `at`
     room            temp_c                         the kitchen is at this temperature from `at` on
     dough           temp_c                         a thermometer in the dough says this at `at`

@@ -73,7 +73,7 @@ DATA_OF: dict[EventKind, type[Schema]] = {
     "begun": _step,
     "left-out": _step,
     "undo": _Known.from_dict({"event_id": _id()}),
-    "later": _Known.from_dict({"until": _instant()}),
+    "later": _Known.from_dict({"until": _instant(), "heats": Flag()}),
     "glass": _Known.from_dict({"times": _number(1.0, 12.0)}),
     "room": _Known.from_dict({"temp_c": _number(-10.0, 60.0)}),
     "dough": _Known.from_dict({"temp_c": _number(-5.0, 50.0)}),
