@@ -12,6 +12,7 @@ before the oven is lit. What is known of the kitchen before is worked out here i
 Printed: how the doughs were loaded against best, and how late supper was. The person takes the way that stands first;
 or, in a second run, the best that keeps supper; or is willing to eat up to an hour and a half later. "In reach" is the
 same by somebody who knows the dough exactly when coming home: what it leaves off best no way from there can mend.
+"Fridge" is the first again where the fridge is not as warm as it is said to be, by sd 2 C; in all others it is.
 
 Of a kitchen that is not known two aims cannot both be met by the yeast: at most 2 % over 1.4 of best, and a plan whose
 likely dough is loaded within 5 % of its best. Doughs of such a kitchen lie apart by 0.38 (ln), 2 in a hundred are 2.2
@@ -58,6 +59,7 @@ from webapp.planning.full_plan import plans_for
 FORMULAS = ("bench-tray", "round-flat", "oil-tray", "part-whole-tray")
 DAY = "2026-06-10"
 KITCHEN_SD, BAKE_SD, WEIGHING_SD, ROOM_SD, TAU_SD = 0.33, 0.15, 0.05, 1.0, 0.15
+FRIDGE_SD = 2.0  # a household's fridge, of which nobody has the figure: most stand between 3 and 9 C (from memory)
 READ_SD, LINE_SD, POKE_SD = 0.08, 0.03, 0.15
 SHARED_SD = 0.06  # of READ_SD what all readings of one glass have in common, its mark and its shape
 UNLEARNED_SD = 0.35
@@ -83,6 +85,7 @@ class Truth:
     speed: float
     room_off_c: float
     slowness: float  # of every time constant
+    fridge_off_c: float = 0.0
 
     def progress(self, stands: list[tuple[int, str, str]], until: int) -> float:
         """Progress at that instant of a dough that stood so: (from when, place, vessel), the first at mixing."""
@@ -108,7 +111,7 @@ class Truth:
     def _around(self, place: str, at: int) -> float:
         rise = self.plan.rise
         if place in ("fridge", "warm"):
-            return rise.fridge_c if place == "fridge" else rise.warm_c
+            return rise.fridge_c + self.fridge_off_c if place == "fridge" else rise.warm_c
         return next((s.temp_c for s in reversed(rise.room) if s.start <= at), rise.room[0].temp_c) + self.room_off_c
 
 
@@ -131,8 +134,11 @@ def knowledge(luck: random.Random, kitchen_ln: float, seen: int) -> tuple[float,
     return told / noise / precision, math.sqrt(1 / precision + BAKE_SD**2)
 
 
-def evening(seed: int, seen: int, stock: Stock | None = None) -> Evening:
-    """Evening number `seed` of a kitchen of which so many doughs were seen, planned with what is in `stock`."""
+def evening(seed: int, seen: int, stock: Stock | None = None, fridge_sd_c: float = 0.0) -> Evening:
+    """Evening number `seed` of a kitchen of which so many doughs were seen, planned with what is in `stock`.
+
+    `fridge_sd_c`: its fridge is off what is said of it by so much; of luck of its own, so that all else stays the same.
+    """
     luck = random.Random(seed)
     kitchen_ln = luck.gauss(0, KITCHEN_SD)
     speed_ln = kitchen_ln + luck.gauss(0, BAKE_SD) + luck.gauss(0, WEIGHING_SD)
@@ -153,6 +159,7 @@ def evening(seed: int, seen: int, stock: Stock | None = None) -> Evening:
         if plan.rise.mixed_at > MIDNIGHT + home * 60:
             continue  # mixed on coming home: no dough that was away from eyes all day
         truth = Truth(plan, math.exp(speed_ln - mean), luck.gauss(0, ROOM_SD), math.exp(luck.gauss(0, TAU_SD)))
+        truth.fridge_off_c = fridge_sd_c * random.Random(f"fridge {seed}").gauss(0, 1)
         return Evening(plan, truth, MIDNIGHT + home * 60, luck)
 
 
@@ -254,9 +261,9 @@ class Cook:
         return found.end
 
 
-def lived(seed: int, seen: int, pick: str, stock: Stock | None = None) -> Outcome:
+def lived(seed: int, seen: int, pick: str, stock: Stock | None = None, fridge_sd_c: float = 0.0) -> Outcome:
     """One evening from coming home to loading."""
-    one = evening(seed, seen, stock)
+    one = evening(seed, seen, stock, fridge_sd_c)
     person = Cook(one, PICKS[pick])
     at = one.home + 300
     person.say("glass", at, times=read(one.luck, one.truth.progress(person.stands(), at)))
@@ -375,6 +382,9 @@ def main(evenings: int) -> None:
                 print(f"{name:15s} {pick:8s} {figures(rows)}", flush=True)
             rows = list(pool.map(within_reach, range(evenings), [seen] * evenings, chunksize=10))
             print(f"{name:15s} in reach {figures(rows)}", flush=True)
+            asked = ([seen] * evenings, ["first"] * evenings, [None] * evenings, [FRIDGE_SD] * evenings)
+            rows = list(pool.map(lived, range(evenings), *asked, chunksize=10))
+            print(f"{name:15s} fridge   {figures(rows)}", flush=True)
         for before in (600, 7200, 14400):
             held = list(pool.map(covered, range(evenings), [before] * evenings, chunksize=10))
             print(f"band, mark {before // 60:3d} min before pressing: {100 * sum(held) / evenings:.1f} % inside")

@@ -161,6 +161,22 @@ def test_where_coming_home_as_late_as_that_passes_other_steps_it_says_what_becom
     assert [one[:5] for one in said] == sorted(one[:5] for one in said), "as it happens"
 
 
+def test_what_is_done_at_once_is_one_line_of_the_day_and_what_is_not_has_its_own() -> None:
+    """Into the fridge as soon as it is mixed; out of it, and pressed out at once."""
+    mix, press, *rest = sample_plan().steps
+    chill, out = (
+        replace(mix, step_id=kind, kind=kind, start=start, end=start + 300)
+        for kind, start in (("chill", mix.end + 600), ("temper", press.start - 600))
+    )
+    day = replace(shown(steps=(mix, chill, out, press, *rest)), met="temper")
+    assert lines(day)[0] == ("This morning", "07:15 mix, into the fridge 07:40")
+    assert lines(day)[1][1].endswith(", press out 16:45")
+    met = [one for line in tonight.day_lines(replace(day, met="press"), "24", at(6, 50)) for one in line.said]
+    assert met[1:3] == ["16:35 out of the fridge", "16:45 press out (home by 17:50 at the latest)"]
+    later = replace(chill, start=chill.start + 60, end=chill.end + 60)
+    assert lines(shown(steps=(mix, later, press, *rest)))[0] == ("This morning", "07:15 mix, 07:41 into the fridge")
+
+
 def test_whose_it_is_and_how_late_it_may_be_stand_in_one_pair_of_brackets() -> None:
     steps = tuple(replace(one, who=(ANOTHER,)) if one.kind == "press" else one for one in sample_plan().steps)
     said = ("This afternoon", "16:45 press out (somebody else; home by 17:50 at the latest)")

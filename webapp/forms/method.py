@@ -16,6 +16,7 @@ from webapp.core.formula.method import (
     MOST_HANDS_MIN,
     MOST_STEPS,
     MOST_WAIT_MIN,
+    PRESSED_LEAST,
     Method,
     method_from_dict,
 )
@@ -26,6 +27,7 @@ from webapp.words.problems import typed as said
 from webapp.words.problems.told import in_words
 from webapp.words.times import span_words
 
+OF_THE_WHOLE = ("name", "note", "through_night", "mixed_cool", "pressed_percent")
 PARTS = ("kind", "least", "best", "most", "hands", "place", "optional", "alarm")
 NO_STEP = "out"  # the kind of a row that is left out
 STARTING_KINDS = ("mix", "press", "load")
@@ -56,6 +58,8 @@ def read_method(answers: Answers, rows: int, key: str = "new", source: str = "")
         "name": answers.name("name", what="The method"),
         "note": " ".join(answers.text("note").split())[:_MOST_NOTE],
         "through_night": answers.yes("through_night"),
+        "mixed_cool": answers.yes("mixed_cool"),
+        "pressed_percent": answers.whole("pressed_percent", PRESSED_LEAST, 100, empty=100),
         "source": source,
         "step": [_step(answers, place, first=place == places[0]) for place in places],
     }
@@ -119,7 +123,13 @@ def _span(answers: Answers, field: str) -> int:
 
 def typed_method(method: Method) -> dict[str, str]:
     """What the form shows of a method."""
-    typed = {"name": method.name, "note": method.note, "through_night": "1" if method.through_night else ""}
+    typed = {
+        "name": method.name,
+        "note": method.note,
+        "through_night": "1" if method.through_night else "",
+        "mixed_cool": "1" if method.mixed_cool else "",
+        "pressed_percent": str(method.pressed_percent) if method.pressed_percent < 100 else "",
+    }
     for place, step in enumerate(method.steps):
         at = f"{place}-"
         typed |= {
@@ -156,7 +166,7 @@ def rearranged(answers: Answers, rows: int, wanted: str) -> tuple[dict[str, str]
         del lines[place]
     elif match and match[1] == "up" and 0 < place < rows:
         lines[place - 1 : place + 1] = lines[place], lines[place - 1]
-    out = {name: answers.text(name) for name in ("name", "note", "through_night")}
+    out = {name: answers.text(name) for name in OF_THE_WHOLE}
     for number, line in enumerate(lines):
         out |= {f"{number}-{part}": value for part, value in line.items()}
     return out, len(lines)

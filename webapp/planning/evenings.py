@@ -17,7 +17,7 @@ from webapp.core.kitchen import USUAL_SUPPER, Kitchen, Wish
 from webapp.core.plan.plan import LastLesson, Plan
 from webapp.core.plan.steps import line_ahead
 from webapp.core.planner import propose
-from webapp.core.planner.offer import Evening, InTheWay, Offer
+from webapp.core.planner.offer import InTheWay, Offer
 from webapp.doughs import larder
 from webapp.forms.wish import for_another_day
 from webapp.kitchens.bakes import bake, coming, kitchen_of, last_wish
@@ -52,13 +52,13 @@ class WeekPlanner(Protocol):
 
     def __call__(
         self, wish: Wish, kitchen: Kitchen, now: int, suppers: tuple[int, ...], stock: Stock, busy: Booked
-    ) -> tuple[Evening, ...]:
+    ) -> tuple[propose.Evening, ...]:
         """Each of these suppers with its best way; that of the wish is the last. PlanError as `ask_of` raises it."""
 
 
 def plan_week(
     wish: Wish, kitchen: Kitchen, now: int, suppers: tuple[int, ...], stock: Stock, busy: Booked
-) -> tuple[Evening, ...]:
+) -> tuple[propose.Evening, ...]:
     """Each of these suppers with its best way; that of the wish is the last. PlanError as `ask_of` raises it."""
     return propose.week(wanted_of(ask_of(wish, kitchen, now, stock, busy)), suppers)
 

@@ -17,7 +17,7 @@ from webapp.core.day.day import clock_text, date_text, instant_of, same_clock
 from webapp.core.errors import PlanError, Problem
 from webapp.core.formula.cold_way import comes_cold
 from webapp.core.formula.formula import with_yeast
-from webapp.core.formula.ingredients import Formula, from_instant
+from webapp.core.formula.ingredients import from_instant
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan.plan import KeptPart, Making, Plan
 from webapp.core.plan.rise import Beyond, RoomSpan, room_at
@@ -137,7 +137,8 @@ def too_long_out(ask: Ask, offer: Offer) -> cautions.LongBench | None:
 
 def plan_of(ask: Ask, offer: Offer, bake_id: str) -> Plan:
     """One offer as a plan in full."""
-    kitchen, batch = ask.kitchen, _batch_with_yeast(ask.batch, offer)
+    kitchen, made = ask.kitchen, ask.batch.made(offer.pressed_percent, offer.mixed_cool)
+    batch = _batch_with_yeast(made, offer)
     formula = batch.formula
     mixing = next(step for step in offer.steps if step.kind == "mix")
     room_c = room_at(ask.day.room, mixing.start)
@@ -175,7 +176,7 @@ def plan_of(ask: Ask, offer: Offer, bake_id: str) -> Plan:
         allergens=allergens.allergens_of(lines, ask.toppings, safety_data.allergens()),
         allergens_by_name=allergens.told_by_name((*formula.ingredients, *ask.toppings)),
         allergens_unsaid=allergens.not_stated(formula.ingredients, ask.toppings),
-        making=_making(ask, batch, offer, room_c),
+        making=_making(ask, batch, offer, room_c, dough_c),
         habits=kitchen.habits,
         other_yeasts=others,
         dough_perishes=formula.cold_only,
@@ -196,16 +197,15 @@ def _kept_of(ask: Ask) -> KeptPart | None:
 def _marks(batch: dough.Batch, offer: Offer, room: Sequence[RoomSpan]) -> tuple[RiseMark, RiseMark]:
     """The marks of this dough at pressing and loading, as long as the kitchen's warmth lets it keep."""
     press = next(step for step in offer.steps if step.mark == "press")
-    marks = fermentation.marks(batch.formula)
-    return marks_in_room(*marks, fermentation.pace_per_s(batch.make), room_at(room, press.start))
+    return marks_in_room(*batch.marks, fermentation.pace_per_s(batch.make), room_at(room, press.start))
 
 
-def _risen(formula: Formula, offer: Offer) -> float:
+def _risen(batch: dough.Batch, offer: Offer) -> float:
     """The volume increase that the plan means to have at pressing."""
-    return fermentation.increase_for(offer.pressed * fermentation.need(formula.target_increase))
+    return fermentation.increase_for(offer.pressed * batch.marks[0].best)
 
 
-def _making(ask: Ask, batch: dough.Batch, offer: Offer, room_c: float) -> Making:
+def _making(ask: Ask, batch: dough.Batch, offer: Offer, room_c: float, dough_c: float) -> Making:
     kitchen = ask.kitchen
     sooner, later = if_warmer(batch, offer, ask.day.room) or (0, 0)
     return Making(
@@ -217,10 +217,10 @@ def _making(ask: Ask, batch: dough.Batch, offer: Offer, room_c: float) -> Making
         vessel=kitchen.vessel,
         tap_c=kitchen.tap_c,
         room_c=room_c,
-        asked_dough_c=batch.formula.wanted_dough_c,
+        asked_dough_c=batch.asked_c(dough_c),
         instant_percent=offer.instant_percent,
         warm_s=offer.warm_s,
-        risen_times=1.0 + _risen(batch.formula, offer),
+        risen_times=1.0 + _risen(batch, offer),
         from_fridge=tuple(dict.fromkeys(one.name for one in batch.formula.ingredients if comes_cold(one))),
         sooner_s=sooner,
         later_s=later,

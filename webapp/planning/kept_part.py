@@ -120,7 +120,8 @@ def kept_plan(plan: Plan, wish: Wish, kitchen: Kitchen, bake_id: str, stock: Sto
         ask = ask_of(_of_other(wish), kitchen, plan.steps[0].start, stock, busy)
     except PlanError:
         return None
-    methods = [(at, method) for at in PARTED if (method := _method(plan, at))]
+    cool = plan.making.asked_dough_c < ask.batch.formula.wanted_dough_c  # it is mixed with the first half
+    methods = [(at, replace(method, mixed_cool=cool)) for at in PARTED if (method := _method(plan, at))]
     for times in OFF_TIMES:
         for at, method in methods:
             offer = fitting(ask, method, plan.making.instant_percent, times)

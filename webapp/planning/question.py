@@ -24,7 +24,7 @@ from webapp.core.oven import oven
 from webapp.core.plan.house import HouseHours
 from webapp.core.plan.oven import OvenPlan
 from webapp.core.plan.tray import Topping
-from webapp.core.planner.offer import Change, Nearest, SideTask, Wanted, baking_of
+from webapp.core.planner.offer import Change, Nearest, PlannedDough, SideTask, Wanted, baking_of
 from webapp.core.scale import pans
 from webapp.planning import away
 from webapp.planning.mixing import dough, water
@@ -228,7 +228,13 @@ def wanted_of(ask: Ask) -> Wanted:
         alarms=ask.kitchen.alarms,
         as_they_come=ask.wish.as_they_come,
         oven_taken=ask.oven_taken,
+        made=partial(_made_by, ask.batch),
     )
+
+
+def _made_by(batch: dough.Batch, known: PlannedDough, method: Method) -> PlannedDough:
+    one = batch.made(method.pressed_percent, method.mixed_cool)
+    return replace(dough.made_by(batch, known, method), mixed_in=partial(water.mixed_in, one))
 
 
 def _sides(ask: Ask) -> tuple[SideTask, ...]:

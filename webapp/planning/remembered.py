@@ -16,7 +16,7 @@ from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.steps import line_ahead
-from webapp.core.planner.offer import Evening
+from webapp.core.planner.propose import Evening
 from webapp.planning.evenings import Planner, WeekPlanner
 from webapp.planning.question import NOTHING_BOOKED, Booked, Stock
 

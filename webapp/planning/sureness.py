@@ -42,7 +42,7 @@ def legs_of(
 
 def if_warmer(batch: dough.Batch, offer: Offer, room: Sequence[RoomSpan]) -> tuple[int, int] | None:
     """Seconds by which the dough is sooner when the kitchen is 2 C warmer, and later when cooler; None when tiny."""
-    pace, best = fermentation.pace_per_s(batch.make), fermentation.marks(batch.formula)[0].best
+    pace, best = fermentation.pace_per_s(batch.make), batch.marks[0].best
     whole = math.fsum(leg.seconds or 0.0 for leg in legs_of(batch, offer, room))
 
     def best_after_s(warmer: float) -> float:
@@ -66,7 +66,7 @@ def sure_slack_s(batch: dough.Batch, offer: Offer, room: Sequence[RoomSpan], qui
     before = legs_of(batch, offer, room, until=meet.start)
     done, _ = fermentation.along(offer.mixed_c, legs_of(batch, offer, room))
     _, dough_c = fermentation.along(offer.mixed_c, before)
-    past = fermentation.marks(batch.formula)[0].past / (fermentation.pace_per_s(batch.make) * quick)
+    past = batch.marks[0].past / (fermentation.pace_per_s(batch.make) * quick)
     warmest = max(fermentation.response(dough_c), fermentation.response(before[-1].ambient_c))
     return min(offer.slack_s, max(0, int((past - done) / warmest))) if warmest > 0 else offer.slack_s
 
@@ -79,7 +79,7 @@ def forgiven_percent(batch: dough.Batch, offer: Offer) -> float:
     late that they go straight from there to the oven; and in the oven it must lie between early and past too. What
     nobody knows of a kitchen is far more than this, and is not counted here.
     """
-    press, load = fermentation.marks(batch.formula)
+    press, load = batch.marks
     start = {step.mark: step.start for step in reversed(offer.steps)}  # of several loads the first
     met = next(step.start for step in offer.steps if step.step_id == offer.meet_step)
     if met < offer.mixed_at:

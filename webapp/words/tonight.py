@@ -35,6 +35,7 @@ from webapp.words.times import (
 TONIGHT = "Tonight"
 HOME_BY = "Home by"
 HOME_ALREADY = "Home already?"
+AT_ONCE_S = 600  # what is done within ten minutes is one thing to come for, as in the calendar
 NIGHT_H = 4  # until then it is still the evening before
 # What is left to do, in one or two words each; steps that are not named here are too small to be told of in advance.
 TO_DO: dict[StepKind, str] = {
@@ -51,6 +52,8 @@ TO_DO: dict[StepKind, str] = {
     "preheat": "oven on",
     "load": "bake",
 }
+# What is one visit where it follows within AT_ONCE_S.
+_AT_ONCE: tuple[tuple[StepKind, StepKind], ...] = (("mix", "chill"), ("fold", "chill"), ("temper", "press"))
 
 
 class Meets(Protocol):
@@ -111,9 +114,9 @@ def day_lines(day: Meets, style: ClockStyle, now: int) -> list[Line]:
         is_latest = step is met and (day.from_away or day.home_by > step.start)
         latest = _latest_words(day, told, step, style) if is_latest else ""
         part, said = _part_of(step.start, plan, now), _doing(step, plan, style, latest)
-        folds = list(takewhile(lambda j: _is_joined(told, j, met), range(i + 1, len(told))))
-        if folds:  # one line for all that is done beside the bowl
-            said = f"{said}, fold {', '.join(clock(told[j].start, plan.zone, style) for j in folds)}"
+        for j in takewhile(lambda j: _is_joined(told, j, met), range(i + 1, len(told))):  # one line for one visit
+            doing = "" if told[j - 1].kind == told[j].kind else f"{TO_DO[told[j].kind]} "
+            said = f"{said}, {doing}{clock(told[j].start, plan.zone, style)}"
         parts[part] = (*parts.get(part, ()), said)
     if met is None:
         label = HOME_BY if day.from_away else "Go on by"
@@ -122,10 +125,13 @@ def day_lines(day: Meets, style: ClockStyle, now: int) -> list[Line]:
 
 
 def _is_joined(told: Sequence[PlanStep], i: int, met: PlanStep | None) -> bool:
-    """Is this a fold that the line before it names: by the same person, and not what somebody comes home to?"""
-    step = told[i]
-    joined = i > 0 and step.kind == "fold" and step is not met
-    return joined and is_anothers(step) == is_anothers(told[i - 1])
+    """Does the line before name this too: a fold, or what follows at once, by the same person, and not what somebody
+    comes home to?"""
+    step, before = told[i], told[i - 1]
+    if i == 0 or step is met or is_anothers(step) != is_anothers(before):
+        return False
+    at_once = (before.kind, step.kind) in _AT_ONCE and step.start - before.end <= AT_ONCE_S
+    return step.kind == "fold" or at_once
 
 
 def _latest_words(day: Meets, told: Sequence[PlanStep], met: PlanStep, style: ClockStyle) -> str:

@@ -127,7 +127,8 @@ function observations(plan, state, samples, now) {
   const [press, load] = marksOf(plan);
   for (const seen of state.looks) {
     if (press !== null) {
-      const progress = seen.said === "sinking" ? press.past : shareOfBest(LOOK_OF_BEST, seen.said) * press.best;
+      const full = press.full > 0 ? press.full : press.best; // none in a bundle of before
+      const progress = seen.said === "sinking" ? press.past : shareOfBest(LOOK_OF_BEST, seen.said) * full;
       observe(out, samples, now, { kind: "look", at: seen.at, progress, sd: LOOK_SD, kind_sd: LOOK_SD, lead: 1 });
     }
   }

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -11,6 +12,7 @@ from hypothesis import strategies as st
 
 from tests.wishes import method, shipped_methods
 from webapp.core.errors import PlanError
+from webapp.core.formula.cold_way import kept_short
 from webapp.core.formula.method import (
     CHAIN_STEPS,
     Method,
@@ -115,11 +117,36 @@ def test_unknown_words_and_wrong_types_are_all_named_at_once() -> None:
 
 @pytest.mark.parametrize("night", ["yes", 1, None])
 def test_a_night_is_in_the_wait_or_not(night: Any) -> None:
-    assert problems(plain(through_night=night)) == ["method: no-night"]
+    assert problems(plain(through_night=night)) == ["method: no-yes-no name through_night"]
     own = method_from_dict(plain(through_night=True))
     assert own.through_night
     assert method_from_dict(method_to_dict(own)) == own
     assert not method_from_dict(plain(through_night=False)).through_night
+
+
+def test_a_method_says_when_it_presses_and_whether_it_mixes_cool() -> None:
+    own = method_from_dict(plain(pressed_percent=75, mixed_cool=True))
+    assert (own.pressed_percent, own.mixed_cool) == (75, True)
+    assert method_from_dict(method_to_dict(own)) == own
+    usual = method_from_dict(plain())
+    assert (usual.pressed_percent, usual.mixed_cool) == (100, False)
+    assert not {"pressed_percent", "mixed_cool"} & set(method_to_dict(usual)), "one of before is written as before"
+    assert problems(plain(mixed_cool="no")) == ["method: no-yes-no name mixed_cool"]
+
+
+@pytest.mark.parametrize("percent", [59, 101, 80.0, True, "80"])
+def test_a_dough_is_not_pressed_before_it_has_strength_nor_past_all_of_its_rise(percent: Any) -> None:
+    with pytest.raises(PlanError, match="pressed-percent") as caught:
+        method_from_dict(plain(pressed_percent=percent))
+    assert [one.field for one in caught.value.problems] == ["pressed_percent"]
+
+
+def test_a_dough_that_must_stay_cold_is_pressed_at_all_of_its_rise_and_mixed_as_its_formula_says() -> None:
+    """So short a while out of the fridge leaves the tray no more than any."""
+    rich = kept_short(replace(method("cold"), pressed_percent=80, mixed_cool=True))
+    assert (rich.pressed_percent, rich.mixed_cool) == (100, False)
+    bench = replace(method("bench-day"), pressed_percent=80)
+    assert kept_short(bench) == bench
 
 
 @pytest.mark.parametrize("rows", [None, [], "mix", 7])

@@ -94,6 +94,17 @@ def test_each_word_stands_for_its_share_of_best(
     assert here.ln_mean == pytest.approx(y / sd**2 / (1 / sd**2 + 1 / PRIOR_SD**2), abs=1e-9)
 
 
+def test_a_look_says_how_far_the_dough_is_wherever_its_method_presses_it() -> None:
+    """Twice its volume is twice its volume, also of a dough that is pressed at four fifths of its rise."""
+    press = next(one.mark for one in PLAN.steps if one.step_id == "press")
+    assert press is not None
+    sooner = replace(press, early=0.8 * press.early, best=0.8 * press.best, full=press.best)
+    plan = replace(PLAN, steps=tuple(replace(s, mark=sooner) if s.step_id == "press" else s for s in PLAN.steps))
+    for word in ("hardly", "doubled", "well-over", "sinking"):
+        told = said("looked", 15.5, seen=word)
+        assert look(plan, 15.6, MIXED, told).factor == look(PLAN, 15.6, MIXED, told).factor
+
+
 def test_sinking_is_past_at_pressing() -> None:
     past = next(one.mark for one in PLAN.steps if one.step_id == "press")
     assert past is not None

@@ -240,6 +240,19 @@ def test_marks_at_pressing_and_loading_are_early_best_and_past(formula: Formula)
     assert press.past >= 1.15 * press.best - 1e-12
 
 
+def test_what_a_method_takes_from_the_rise_before_pressing_it_leaves_to_the_tray() -> None:
+    """Worked by hand: pressed at four fifths of a need of 1, loaded at 1.2 as ever, so half again of it in the tray."""
+    formula = Formula("h", "H", "tray", (), target_increase=1.0, past_increase=3.0)  # a need of 1.0 ** 0.75 = 1
+    (press, load), (whole, loaded) = f.marks(formula, 0.8), f.marks(formula)
+    assert (press.early, press.best, press.full) == pytest.approx((0.6, 0.8, 1.0))
+    assert press.past == whole.past, "it has no less strength for being pressed sooner"
+    assert load == loaded
+    assert whole.full == 0.0
+    least, best, most = f.proof_shares(0.8)
+    assert (least, best, most) == pytest.approx((0.10, 1.2 / 0.8 - 1.0, 1.45 / 0.8 - 1.0))
+    assert f.proof_shares(1.0) == pytest.approx((0.10, 0.20, 0.45))
+
+
 def test_a_weak_flour_is_still_given_a_little_room() -> None:
     formula = Formula("w", "W", "tray", (), target_increase=1.8, past_increase=1.85)
     press, _ = f.marks(formula)

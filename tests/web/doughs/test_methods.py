@@ -66,6 +66,28 @@ def test_lengths_of_time_are_read_as_people_write_them(app: Flask, kitchen: InKi
     )
 
 
+def test_a_method_may_mix_cool_and_press_before_all_of_its_rise(app: Flask, kitchen: InKitchen) -> None:
+    assert _writes(kitchen, mixed_cool="y", pressed_percent="80")[0] == 303
+    ((key, kept),) = _own(kitchen).items()
+    assert (kept.mixed_cool, kept.pressed_percent) == (True, 80)
+    said = " ".join(kitchen.get(PAGE).text.split())
+    assert "Mixed with cold tap water. Pressed out at 80 % of its rise; the rest is left to the tray." in said
+    fields = {n.attrs.get("name"): n.attrs for n in read(kitchen.get(f"{PAGE}/{key}/edit").text).all("input")}
+    assert "checked" in fields["mixed_cool"]
+    assert fields["pressed_percent"]["value"] == "80"
+
+
+@pytest.mark.parametrize("typed", ["50", "101", "most"])
+def test_a_dough_that_is_pressed_too_soon_is_refused_at_its_field_and_stays_typed(
+    app: Flask, kitchen: InKitchen, typed: str
+) -> None:
+    status, page = _writes(kitchen, pressed_percent=typed)
+    assert status == 422
+    assert not _own(kitchen)
+    (field,) = (n for n in read(page).all("input") if n.attrs.get("name") == "pressed_percent")
+    assert (field.attrs["aria-invalid"], field.attrs["value"]) == ("true", typed)
+
+
 @pytest.mark.parametrize("key", list(methods()))
 def test_a_shipped_method_made_ours_is_the_same_chain(app: Flask, kitchen: InKitchen, key: str) -> None:
     page = kitchen.get(f"{PAGE}/new?from={key}").text

@@ -22,7 +22,9 @@ def kept_short(method: Method) -> Method:
     """The method with short waits out of the fridge and nothing optional; methods without a fridge stay as they are."""
     if "fridge" not in method.uses:
         return method
-    return replace(method, steps=tuple(_short(step) for step in method.steps if not step.optional))
+    steps = tuple(_short(step) for step in method.steps if not step.optional)
+    # So short a while leaves the tray no more than any.
+    return replace(method, steps=steps, pressed_percent=100, mixed_cool=False)
 
 
 def _short(step: MethodStep) -> MethodStep:

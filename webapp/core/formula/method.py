@@ -28,6 +28,7 @@ MOST_STEPS = 12
 MOST_HANDS_MIN = 180  # of one step
 # Choices of waits around the longest one, on the grid of five minutes: more would keep the planner busy for minutes.
 MOST_MIXING, MOST_BEFORE, MOST_AFTER = 160, 25, 6000
+PRESSED_LEAST = 60  # percent: with less than that behind it a dough has no strength to hold what it rises in the tray
 
 # kind -> (moves the dough, place it goes to unless said otherwise, hands-on minutes unless said otherwise)
 CHAIN_STEPS: dict[ChainKind, tuple[bool, RestingPlace | Literal["oven", ""], int]] = {
@@ -85,6 +86,8 @@ class Method:
     note: str = ""
     source: str = ""  # "" for one that a kitchen wrote down
     through_night: bool = False  # the longest wait has a night in it, or the method is not what its name says
+    pressed_percent: int = 100  # of the rise at which this dough is pressed out otherwise; the rest is left to the tray
+    mixed_cool: bool = False  # with the tap's water as it comes; otherwise as warm as the formula says
 
     @property
     def has_preferment(self) -> bool:
@@ -113,7 +116,7 @@ def method_from_dict(plain: Mapping[str, Any]) -> Method:
     problems = [
         Problem("method", "not-of-a-method", {"name": key})
         for key in plain
-        if key not in ("key", "name", "note", "source", "through_night", "step")
+        if key not in ("key", "name", "note", "source", "through_night", "pressed_percent", "mixed_cool", "step")
     ]
     rows = plain.get("step")
     steps: list[MethodStep] = []
@@ -129,12 +132,18 @@ def method_from_dict(plain: Mapping[str, Any]) -> Method:
     texts = {name: plain.get(name, "") for name in ("key", "name", "note", "source")}
     wrong = [name for name, value in texts.items() if not isinstance(value, str)]
     problems += [Problem("method", "no-text", {"name": name}) for name in wrong]
-    night = plain.get("through_night", False)
-    if type(night) is not bool:
-        problems.append(Problem("method", "no-night"))
+    for name in ("through_night", "mixed_cool"):
+        if type(plain.get(name, False)) is not bool:
+            problems.append(Problem("method", "no-yes-no", {"name": name}))
+    pressed = plain.get("pressed_percent", 100)
+    if type(pressed) is not int or not PRESSED_LEAST <= pressed <= 100:
+        problems.append(Problem("pressed_percent", "pressed-percent", {"least": PRESSED_LEAST}))
     if problems:
         raise PlanError(*problems)
-    method = Method(texts["key"], texts["name"], tuple(steps), texts["note"], texts["source"], night)
+    made = (
+        texts["note"], texts["source"], plain.get("through_night", False), pressed, plain.get("mixed_cool", False)
+    )  # fmt: skip
+    method = Method(texts["key"], texts["name"], tuple(steps), *made)
     found_wrong = problems_of(method)
     if found_wrong:
         raise PlanError(*found_wrong)
@@ -150,6 +159,10 @@ def method_to_dict(method: Method) -> dict[str, Any]:
         plain["source"] = method.source
     if method.through_night:
         plain["through_night"] = True
+    if method.pressed_percent != 100:
+        plain["pressed_percent"] = method.pressed_percent
+    if method.mixed_cool:
+        plain["mixed_cool"] = True
     plain["step"] = [_step_to(step) for step in method.steps]
     return plain
 

@@ -39,7 +39,7 @@ LOOK_OF_BEST = (
     ("hardly", 0.3333333333333333),
     ("doubled", 0.75),
     ("well-over", 1.0),
-)  # of best at pressing
+)  # of best at pressing, or of what that is of a dough that is not pressed before (`RiseMark.full`)
 POKE_OF_BEST = (("at-once", 0.80), ("slowly", 1.00), ("stays", 1.25))  # of best at loading
 LEAST_READ = 0.1  # of progress: before that nothing can be seen
 STRANGE = 3.0
@@ -180,7 +180,8 @@ def observations(plan: Plan, state: State, samples: list[Sample], now: int) -> l
     press, load = marks_of(plan)
     for seen in state.looks:
         if press is not None:
-            progress = press.past if seen.said == "sinking" else share_of_best(LOOK_OF_BEST, seen.said) * press.best
+            full = press.full if press.full > 0 else press.best
+            progress = press.past if seen.said == "sinking" else share_of_best(LOOK_OF_BEST, seen.said) * full
             observe(out, samples, now, Sighting("look", seen.at, progress, LOOK_SD, LOOK_SD, 1.0))
     for seen in state.pokes:
         if load is not None:

@@ -17,6 +17,7 @@ class RiseMark:
     early: float
     best: float
     past: float
+    full: float = 0.0  # what a look at the dough is told by, where that is more than `best`; 0 = `best` itself
 
 
 @dataclass(frozen=True)

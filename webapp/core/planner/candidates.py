@@ -34,7 +34,7 @@ class LaidOut:
         rising = self.risings.get(method)
         if rising is None:
             chain = Chain(method, self.wanted.dough.vessel, self.slots, unknown(self.wanted.dough.ln_sd))
-            rising = self.risings[method] = Rising(self.wanted.dough, chain, self.warmth)
+            rising = self.risings[method] = Rising(self.wanted.dough_by(method), chain, self.warmth)
         return Search(rising.chain, rising, self.loads)
 
     def for_supper(self, supper: int, effort: Effort) -> LaidOut:

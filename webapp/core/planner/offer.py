@@ -98,8 +98,7 @@ class Sponge:
 class PlannedDough:
     """How this dough takes warmth: everything the planner has to know about fermentation.
 
-    The two functions are each other's inverse and close over salt, sugar, vigour (`fermentation.yeast_for`,
-    `fermentation.rate_per_s`), so the planner itself knows no yeast law.
+    The two functions are each other's inverse and close over salt, sugar, vigour: the planner knows no yeast law.
     """
 
     response: Callable[[float], float]  # fermentation.response: 1.0 at 24 C
@@ -120,8 +119,7 @@ class PlannedDough:
     proof_most: float = 0.45
     cold_only: bool = False  # not to stand at room temperature for hours
     sponge: Sponge | None = None  # None: methods with a preferment are left out
-    mixed_in: Callable[[float, bool], float] | None = None  # how warm it is when mixed in a kitchen at so many C, with
-    #                                                        a preferment or without; None = `mixed_c` in any
+    mixed_in: Callable[[float, bool], float] | None = None  # see `mixed`; None = `mixed_c` in any kitchen
     ageing: Callable[[float], float] = ageing  # share of its life on the bench that goes in a second at so many C
 
     @property
@@ -156,7 +154,7 @@ class Wanted:
     now: int  # nothing starts before
     day: Day
     methods: tuple[Method, ...]
-    dough: PlannedDough
+    dough: PlannedDough  # as a method makes it: `dough_by`
     baking: Baking
     top_min: int = 10  # hands, per load; 0 = nothing goes on before it is loaded
     sides: tuple[SideTask, ...] = ()
@@ -167,6 +165,11 @@ class Wanted:
     as_they_come: bool = False  # supper is when the first load can be eaten, not when all are there
     load_every_min: int = 1  # loads follow each other by so many minutes, or a multiple of it
     effort: Effort = field(default_factory=Effort, compare=False)  # how much looking the answer may cost
+    made: Callable[[PlannedDough, Method], PlannedDough] | None = None  # the dough as a method makes it; None = alike
+
+    def dough_by(self, method: Method) -> PlannedDough:
+        """The dough as this method makes it."""
+        return self.made(self.dough, method) if self.made else self.dough
 
 
 @dataclass(frozen=True)
@@ -228,6 +231,8 @@ class Offer:
     costs: tuple[Cost, ...] = ()
     asides: tuple[Aside, ...] = ()
     worse: tuple[Worse, ...] = ()  # in what it lost against the first offer, the weightiest first; empty for the first
+    pressed_percent: int = 100  # of its method, as is `mixed_cool`
+    mixed_cool: bool = False
 
 
 @dataclass(frozen=True)
@@ -290,11 +295,3 @@ class Answer:
     def fits(self) -> bool:
         """Is there at least one way?"""
         return bool(self.offers)
-
-
-@dataclass(frozen=True)
-class Evening:
-    """One evening of the week view: could there be bread?"""
-
-    supper: int
-    answer: Answer

@@ -10,7 +10,7 @@ import math
 from bisect import bisect_right
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import partial
 
 from webapp.core.day.day import half_days
@@ -21,7 +21,7 @@ from webapp.core.plan.steps import GRID_S
 from webapp.core.plan.trade import Aside, Worse
 from webapp.core.planner.candidates import LaidOut, Row, best_offer, found_by_method, lay_out, one_fits
 from webapp.core.planner.effort import FITS_STEPS, OFFERS_STEPS, OTHERS_STEPS, Effort
-from webapp.core.planner.offer import Answer, Evening, InTheWay, Offer, Wanted
+from webapp.core.planner.offer import Answer, InTheWay, Offer, Wanted
 from webapp.core.planner.refusal import in_the_way, nearest
 from webapp.core.planner.search import Search
 from webapp.core.planner.stages import IMPOSSIBLE
@@ -65,6 +65,14 @@ def check(wanted: Wanted) -> None:
         raise PlanError.at("supper", "supper-past")
     if wanted.supper > wanted.day.end:
         raise PlanError.at("supper", "supper-after")
+
+
+@dataclass(frozen=True)
+class Evening:
+    """One evening of the week view: could there be bread?"""
+
+    supper: int
+    answer: Answer
 
 
 def week(wanted: Wanted, suppers: Sequence[int]) -> tuple[Evening, ...]:

@@ -57,8 +57,7 @@ class Timetable:
 
     def offer(self) -> Offer:
         """All of it."""
-        dough, chain = self.wanted.dough, self.chain
-        steps = self.steps()
+        dough, chain, steps = self.rising.dough, self.chain, self.steps()
         sponge = dough.sponge.instant_percent(self.warm[chain.mix]) if chain.mix and dough.sponge else 0.0
         slack, early = self.room(LATEST, self.aim)
         hands = [s for s in steps if s.presence == "hands" and s.end > s.start]
@@ -84,6 +83,8 @@ class Timetable:
             visits=visits((s.start, s.end) for s in hands),
             score=self.found.points,
             costs=tuple(c for c in self.costs() if c.points),
+            pressed_percent=chain.method.pressed_percent,
+            mixed_cool=chain.method.mixed_cool,
         )
 
     def room(self, caps: tuple[int, int], aim: int) -> tuple[int, int]:
@@ -98,7 +99,7 @@ class Timetable:
 
     def band(self) -> tuple[int, int]:
         """Instants between which the dough is at its best in four of five kitchens, should nobody touch it."""
-        dough = self.wanted.dough
+        dough = self.rising.dough
         return self._reaches(self.aim / dough.band_high), self._reaches(self.aim / dough.band_low)
 
     def _reaches(self, warm_s: float) -> int:

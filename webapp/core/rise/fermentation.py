@@ -210,17 +210,25 @@ def make_of(formula: Formula, vigour: float = 1.0) -> DoughMake:
     )  # fmt: skip
 
 
-def marks(formula: Formula) -> tuple[RiseMark, RiseMark]:
+def proof_shares(pressed: float) -> tuple[float, float, float]:
+    """Least, best and most rise in the tray, as a share of that at pressing, of a dough pressed at `pressed` of its
+    whole need (0..1): whatever it lacks then is left to the tray, so that it is loaded where any dough is."""
+    return PROOF_LEAST, (1.0 + PROOF_BEST) / pressed - 1.0, (1.0 + PROOF_MOST) / pressed - 1.0
+
+
+def marks(formula: Formula, pressed: float = 1.0) -> tuple[RiseMark, RiseMark]:
     """Early, best and past at pressing and at loading.
 
     Pressing: best is the need of the target rise, early three quarters of it, past the need of the flour's past rise
     but never under 1.15 of best. In the tray: best a further fifth of the same need, early from a tenth, past a quarter
     of the need beyond past at pressing; sooner where the kitchen is warm or the dough slow (`keeping.marks_in_room`).
+    A method that presses its dough sooner (`pressed` of the need, 0..1) has early and best at pressing so much sooner;
+    past there, and all of loading, stay where they are.
     """
     best = need(formula.target_increase)
     past = max(need(formula.past_increase), PAST_LEAST * best)
-    press = RiseMark(EARLY_SHARE * best, best, past)
-    load = RiseMark(press.early + PROOF_LEAST * best, best * (1.0 + PROOF_BEST), past + TRAY_PAST * best)
+    press = RiseMark(EARLY_SHARE * best * pressed, best * pressed, past, best if pressed < 1.0 else 0.0)
+    load = RiseMark((EARLY_SHARE + PROOF_LEAST) * best, best * (1.0 + PROOF_BEST), past + TRAY_PAST * best)
     return press, load
 
 

@@ -10,6 +10,7 @@ and beyond by equal ratios.
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from webapp.core.plan.steps import RiseMark
 from webapp.core.rise.response import response
@@ -47,4 +48,4 @@ def marks_in_room(press: RiseMark, load: RiseMark, pace_per_s: float, room_c: fl
     rate = pace_per_s * response(room_c)
     bench = min(press.past, max(PAST_LEAST * press.best, rate * min(keeps_s(room_c), 1e9)))
     tray = min(load.past, max(PAST_LEAST * load.best, press.best + rate * tray_keeps_s(room_c)))
-    return RiseMark(press.early, press.best, bench), RiseMark(load.early, load.best, tray)
+    return replace(press, past=bench), replace(load, past=tray)

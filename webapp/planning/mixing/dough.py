@@ -12,9 +12,11 @@ from dataclasses import dataclass, replace
 
 from webapp.core.formula.formula import flour_g
 from webapp.core.formula.ingredients import Formula, Preferment, instant_equivalent, percent_of_kind
+from webapp.core.formula.method import Method
 from webapp.core.kinds import HEATED_PLACES, VESSELS, HeatedPlace, Vessel
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan.rise import Beyond, Rise, RoomSpan, Share
+from webapp.core.plan.steps import RiseMark
 from webapp.core.planner.offer import PlannedDough, Sponge
 from webapp.core.rise import dough_heat, fermentation
 from webapp.core.rise.certainty import Z80, band_sd
@@ -40,6 +42,22 @@ class Batch:
     kitchen: Kitchen
     dough_g: float
     loading: float  # g/cm2
+    pressed: float = 1.0  # of the rise at which it is pressed out otherwise; of the method, as is `cool`
+    cool: bool = False  # mixed with the tap's water as it comes
+
+    def made(self, pressed_percent: int, mixed_cool: bool) -> Batch:
+        """The same as a method makes it (`core/formula/method.py`)."""
+        return replace(self, pressed=pressed_percent / 100.0, cool=mixed_cool)
+
+    def asked_c(self, comes_c: float) -> float:
+        """How warm it is wanted when it comes to `comes_c`, C: a cool dough is wanted as cool as it comes."""
+        wanted = self.formula.wanted_dough_c
+        return min(wanted, comes_c) if self.cool else wanted
+
+    @property
+    def marks(self) -> tuple[RiseMark, RiseMark]:
+        """Early, best and past at pressing and at loading, before the kitchen's warmth has its say."""
+        return fermentation.marks(self.formula, self.pressed)
 
     @property
     def flour_g(self) -> float:
@@ -83,9 +101,10 @@ def time_constants(batch: Batch) -> tuple[tuple[Vessel, HeatedPlace, float], ...
 
 def planned_dough(batch: Batch, methods_have_preferment: bool) -> PlannedDough:
     """What the planner has to know of this dough."""
-    kitchen, press = batch.kitchen, fermentation.marks(batch.formula)[0]
+    kitchen, press = batch.kitchen, batch.marks[0]
     instant, warm = _laws(batch.make, press.best)
     low, high = batch.band()
+    proof_least, proof_best, proof_most = fermentation.proof_shares(batch.pressed)
     least_g = instant_equivalent(kitchen.yeast_kind, least_dose_g(batch))
     return PlannedDough(
         response=fermentation.response,
@@ -101,12 +120,26 @@ def planned_dough(batch: Batch, methods_have_preferment: bool) -> PlannedDough:
         vessel=kitchen.vessel,
         band_low=low,
         band_high=high,
-        proof_least=fermentation.PROOF_LEAST,
-        proof_best=fermentation.PROOF_BEST,
-        proof_most=fermentation.PROOF_MOST,
+        proof_least=proof_least,
+        proof_best=proof_best,
+        proof_most=proof_most,
         cold_only=batch.formula.cold_only,
         sponge=_sponge(batch) if methods_have_preferment else None,
     )
+
+
+def made_by(batch: Batch, known: PlannedDough, method: Method) -> PlannedDough:
+    """What `planned_dough` says of this dough, as one method makes it; `known` may have other limits of its yeast."""
+    one = batch.made(method.pressed_percent, method.mixed_cool)
+    if one.pressed == batch.pressed:
+        return known
+    press = one.marks[0]
+    instant, warm = _laws(one.make, press.best)
+    least, best, most = fermentation.proof_shares(one.pressed)
+    return replace(
+        known, press=press, instant_percent=instant, warm_seconds=warm, proof_least=least, proof_best=best,
+        proof_most=most,
+    )  # fmt: skip
 
 
 def least_dose_g(batch: Batch) -> float:

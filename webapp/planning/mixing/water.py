@@ -15,17 +15,25 @@ from webapp.data import doughs
 from webapp.planning.mixing import dough
 
 COLDEST_WATER_C, WARMEST_WATER_C = 2.0, 40.0  # ice below, yeast suffers above (common practice)
+COOL_DOUGH_C = 18.0  # a dough that is to be in the fridge soon is mixed no cooler (common practice: 18-20 C)
 ICE_BELOW_TAP_C = 0.5  # a tap this little too warm is cold enough
 LEAST_ICE_G = 1.0
 
 
 def water_and_dough_c(batch: dough.Batch, room_c: float) -> tuple[float, float]:
-    """Water as warm as the wanted dough needs it, within what water can be; and the dough that comes of it."""
+    """Water as warm as the wanted dough needs it, within what water can be; and the dough that comes of it.
+
+    A cool dough takes the tap's water as it comes, where that is not too cold for it, and ice only where its formula
+    would have it.
+    """
     water_g, portions = _heat_of(batch, room_c)
     rise = batch.kitchen.mixing_rise_c
     if water_g <= 0:  # a dough on milk alone: nothing is left to be warmed or cooled
         return room_c, dough_heat.mixed_dough_c(room_c, 0.0, portions, rise)
     wanted = dough_heat.water_c(batch.formula.wanted_dough_c, water_g, portions, rise)
+    if batch.cool:
+        cool = dough_heat.water_c(COOL_DOUGH_C, water_g, portions, rise)
+        wanted = min(wanted, max(cool, batch.kitchen.tap_c))
     water_c = min(WARMEST_WATER_C, max(COLDEST_WATER_C, wanted))
     return water_c, dough_heat.mixed_dough_c(water_c, water_g, portions, rise)
 

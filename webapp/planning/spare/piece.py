@@ -134,7 +134,8 @@ def _ways(piece: Piece) -> Iterator[_Way]:
         ask = ask_of(piece.wish, piece.kitchen, begin * GRID_S, piece.stock, piece.busy)
         free = replace(ask, day=_free_until(ask.day, cut.at + 2 * GRID_S if cut.kind == "mix" else piece.now))
         for then in _then(ask):
-            method = Method("kept", KEPT_METHOD, (*rows, *then))
+            cool = making is not None and making.asked_dough_c < ask.batch.formula.wanted_dough_c
+            method = Method("kept", KEPT_METHOD, (*rows, *then), mixed_cool=cool)
             yield _Way(cut, ask, free, method, making.instant_percent if making else 0.0)
 
 

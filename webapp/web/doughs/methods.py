@@ -37,6 +37,8 @@ def _form(rows: int, typed: dict[str, str], *, posted: bool = True) -> Any:
         "name": forms.text(words.OF_METHOD["name"]),
         "note": forms.text(words.OF_METHOD["note"]),
         "through_night": forms.tick(words.OF_METHOD["through_night"]),
+        "mixed_cool": forms.tick(words.OF_METHOD["mixed_cool"]),
+        "pressed_percent": forms.count(words.OF_METHOD["pressed_percent"]),
     }
     kinds = (("", words.CHOOSE), *_titles().items(), (method.NO_STEP, words.NO_STEP))
     places = forms.choices(RESTING_PLACES, place_word, words.ITS_PLACE)

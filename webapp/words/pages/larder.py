@@ -47,7 +47,13 @@ OF_INGREDIENT: Mapping[str, str] = {
     "whole": "Whole grain, %",
     "allergens": "Allergens",
 }
-OF_METHOD: Mapping[str, str] = {"name": "Name", "note": "Note", "through_night": "The longest wait has a night in it"}
+OF_METHOD: Mapping[str, str] = {
+    "name": "Name",
+    "note": "Note",
+    "through_night": "The longest wait has a night in it",
+    "mixed_cool": "Mix it with cold tap water",
+    "pressed_percent": "Press it out at",
+}
 CHOOSE, NO_STEP, ITS_PLACE = "– (choose)", "Leave this row out", "Where this step puts it"
 WAIT_COUNTS = (
     "A wait counts from the step that last moved the dough; that of a rest, a fold or rounding up from the step just "

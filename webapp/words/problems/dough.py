@@ -86,7 +86,11 @@ OF_A_DOUGH: Mapping[ProblemKind, tuple[str, str]] = {
     "not-of-a-method": ("“{name}” is not part of a method.", _LEAVE_OUT),
     "no-steps": ("a method has at least mix, press and load.", "Add the steps in order."),
     "no-text": ("{name} is not text.", "Write it as words."),
-    "no-night": ("through_night is not true or false.", _CORRECT),
+    "no-yes-no": ("{name} is not true or false.", _CORRECT),
+    "pressed-percent": (
+        "A dough is pressed out at {least} to 100 % of its rise.",
+        "100 suits most; less where much of it is left to the tray.",
+    ),
     "method-key": ("the key “{key}” is not simple.", "Use letters without accents, digits and dashes."),
     "method-name": ("it has no name.", "Give it a name you will recognise."),
     "step-no-table": ("{where} is not a table of values.", "Give it a kind and its waits."),
