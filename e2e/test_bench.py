@@ -153,6 +153,21 @@ def test_too_much_yeast_water_is_asked_about_and_what_it_does_is_said(
     page.get_by_role("button", name="all else grows with it").click()
     expect(page.locator("[data-step]")).to_contain_text("50 % more")
     assert grams(page, "Strong white flour") == pytest.approx(flour * 1.5, abs=4)
+    pour(1.6)
+    expect(sheet).to_contain_text("60 % more yeast")  # than is asked for, not than was said before
+    expect(page.get_by_role("button", name="all else grows with it")).to_be_visible()
+    expect(page.get_by_role("button", name="It stays as it is")).to_have_count(0)
+    page.keyboard.press("Escape")
+    pour(1.2)
+    page.get_by_role("button", name="It stays as it is").click()
+    expect(page.locator("[data-mended]")).to_have_count(0)
+    assert grams(page, "Strong white flour") == flour
+    pour(1.5)
+    page.get_by_role("button", name="all else grows with it").click()
+    expect(page.locator("[data-mended]")).to_have_count(1)
+    pour(1.0)
+    expect(page.locator("[data-mended]")).to_have_count(0)
+    assert (grams(page, "Strong white flour"), grams(page, "Yeast water")) == (flour, water)
 
 
 def test_too_much_salt_is_spooned_off_or_lived_with_and_named(shared_server: Server, new_phone: NewPhone) -> None:

@@ -13,14 +13,14 @@ const DRY = ["salt", "sugar", "flour"]; // on top of the rest it can be spooned 
 const LEAST_GROWN = 1.02; // less than that is no other dough
 const SEEN_G = 0.005;
 
-// `list()`: the lines of the list with what the scale should show of each (`rows`), every line of the dough (`all`), and what
-// becomes of it (`grown`), as they stand now: what another phone says meanwhile is shown before anything is taken.
+// `list()`: the lines of the list with what is asked for of each (`rows`), every line of the dough (`all`), and what becomes of
+// it (`grown`), as they stand now: what another phone says meanwhile is shown before anything is taken. What was said of a line
+// before counts no more once it is said anew.
 export function open(kitchen, list) {
   const page = sheet("Too much of what?", answers(list().rows.map(({ line }) => [line.name, line]), (line) => ask(kitchen, page, list, line)));
 }
 
 const askedOf = (list, id) => list().rows.find((row) => lineId(row.line) === id)?.target ?? NaN;
-const plannedOf = (list, id) => list().rows.find((row) => lineId(row.line) === id)?.planned ?? NaN;
 
 function ask(kitchen, page, list, line) {
   const { format } = kitchen;
@@ -28,12 +28,14 @@ function ask(kitchen, page, list, line) {
   const { input, field } = numberField(`${line.name}: all that is in`, format.massUnit, { min: 0, id: `poured-${id}` });
   const { place, show } = preview();
   const isSaid = () => kitchen.state.poured.some((one) => one.line === id);
-  const before = () => (isSaid() ? plannedOf : askedOf)(list, id); // without what was said of this line
   const much = (grams) => {
     const target = askedOf(list, id);
     const one = { line, id, grams, share: line.share ?? 1 };
     const bigger = list().grown(id, grams * one.share).factor >= LEAST_GROWN;
-    if (grams > target && (DRY.includes(line.kind) || LIVED[line.kind] || line.kind === "yeast" || bigger)) {
+    if (grams <= target + SEEN_G) {
+      page.close();
+      spooned(kitchen, id, grams * one.share);
+    } else if (DRY.includes(line.kind) || LIVED[line.kind] || line.kind === "yeast" || bigger) {
       choose(kitchen, page, list, one);
     } else {
       page.close();
@@ -44,8 +46,8 @@ function ask(kitchen, page, list, line) {
     const grams = format.massIn(Number(input.value.replace(",", ".")));
     if (input.value === "" || !(grams > 0 && grams < 50000)) {
       complain("Give how much of this line is in the bowl.");
-    } else if (grams < before() - SEEN_G) {
-      show(() => tooLittle(kitchen, page, before(), { line, id, grams }, much), "nearest");
+    } else if (grams < askedOf(list, id) - SEEN_G) {
+      show(() => tooLittle(kitchen, page, askedOf(list, id), { line, id, grams }, much), "nearest");
     } else {
       much(grams);
     }
@@ -78,6 +80,7 @@ function tooLittle(kitchen, page, target, { line, id, grams }, much) {
 }
 
 async function grow(kitchen, line, grams, more = {}) {
+  await notMore(kitchen, line);
   await kitchen.tell(["poured", { line, grams, ...more }], ["weighed", { line, grams }]);
   document.querySelector("[data-mended]")?.scrollIntoView({ block: "center", behavior: "instant" }); // what came of it
 }

@@ -63,14 +63,15 @@ export function drawWeigh(kitchen, step) {
   );
 }
 
-// What the scale should show of each line of this part, as things stand, and what the plan has; `grown(id, grams)`: the dough if
-// so much of a line stays and all else grows with it.
+// What is asked for of each line of this part as things stand, but for what was said of that line itself: its last word counts
+// alone, more or less than the one before. `grown(id, grams)`: the dough if so much of a line stays and all else grows with it.
 function asked(kitchen, part) {
-  const { wanted, lines, all } = linesNow(kitchen);
-  const rows = lines.filter(part).map((line) => ({ line, planned: wanted[lines.indexOf(line)].weigh_g, target: askedOf(kitchen, line, wanted[lines.indexOf(line)]) }));
+  const { lines, all } = linesNow(kitchen);
+  const without = (id) => kitchen.state.poured.filter((one) => one.line !== id);
+  const target = (line) => linesNow(kitchen, undefined, without(lineId(line))).lines[lines.indexOf(line)].weigh_g;
+  const rows = lines.filter(part).map((line) => ({ line, target: target(line) }));
   const grown = (line, grams) => {
-    const others = kitchen.state.poured.filter((one) => one.line !== line);
-    const { all: bigger, factor, over_g } = linesNow(kitchen, undefined, [...others, { line, grams }]);
+    const { all: bigger, factor, over_g } = linesNow(kitchen, undefined, [...without(line), { line, grams }]);
     return { dough_g: doughOf(bigger), factor, over_g };
   };
   return { rows, all, grown };
@@ -135,9 +136,6 @@ export const thicknessOn = (kitchen, pan) => linesNow(kitchen, pan).times;
 function mendWords(kitchen, lines, factor) {
   return `${kitchen.words.help.grown ?? ""} The dough is ${kitchen.format.grams(doughOf(lines))} now, ${trimmed((factor - 1) * 100, 1)} % more.`;
 }
-
-// What was asked for of this line; of what is lived with, what the plan has.
-const askedOf = (kitchen, line, wanted) => (kitchen.state.poured.some((one) => one.kept && one.line === lineId(line)) ? wanted.weigh_g : targetOf(kitchen, line));
 
 // What the scale should show of this line: at least what was poured.
 function targetOf(kitchen, line) {
