@@ -163,18 +163,16 @@ def test_a_bake_deleted_on_another_phone_leaves_the_kitchen_and_that_is_said_onc
     shared_server.store().delete_bake(one.kitchen_id, bake_id)
     wake(one)
     expect(one.page.locator("h1")).to_have_text("The one that is left")
-    expect(one.page.locator("#notes")).to_contain_text(
-        "Tray pizza for Wednesday: given up or deleted. It rings no more."
-    )
+    expect(one.page.locator("#notes")).to_contain_text("Tray pizza for Wednesday: deleted. It rings no more.")
     expect(one.page.locator(".others")).to_have_count(0)
     one.page.reload()  # nobody has read it yet
-    expect(one.page.locator("#notes")).to_contain_text("given up or deleted")
+    expect(one.page.locator("#notes")).to_contain_text(": deleted.")
     one.page.get_by_role("button", name="Understood").click()
-    expect(one.page.locator("#notes")).not_to_contain_text("given up or deleted")
+    expect(one.page.locator("#notes")).not_to_contain_text(": deleted.")
     one.page.evaluate(NONE_LEFT)
     one.reload()
     expect(one.page.locator("h1")).to_have_text("The one that is left")
-    expect(one.page.locator("#notes")).not_to_contain_text("given up or deleted")
+    expect(one.page.locator("#notes")).not_to_contain_text(": deleted.")
 
 
 def test_a_bake_that_is_taken_up_again_is_no_longer_said_to_be_given_up(
@@ -185,11 +183,11 @@ def test_a_bake_that_is_taken_up_again_is_no_longer_said_to_be_given_up(
     plan = picked(store, one.kitchen_id, bake_id)
     store.drop_bake(one.kitchen_id, bake_id, int(time.time()))
     wake(one)
-    expect(one.page.locator("#notes")).to_contain_text("given up or deleted. It rings no more.")
+    expect(one.page.locator("#notes")).to_contain_text(": given up. It rings no more.")
     shared_server.bake(one.kitchen_id, replace(plan, revision=plan.revision + 1))
     wake(one)
     expect(one.page.locator("#now-title")).to_have_text("Mix the dough")
-    expect(one.page.locator("#notes")).not_to_contain_text("given up or deleted")
+    expect(one.page.locator("#notes")).not_to_contain_text(": given up.")
 
 
 def test_a_bake_given_up_on_another_phone_leaves_the_kitchen_and_rings_no_more(
@@ -199,7 +197,7 @@ def test_a_bake_given_up_on_another_phone_leaves_the_kitchen_and_rings_no_more(
     shared_server.store().drop_bake(one.kitchen_id, bake_id, int(time.time()))
     wake(one)
     expect(one.page.locator("main")).to_contain_text("No dough on the go")
-    expect(one.page.locator("#notes")).to_contain_text("given up or deleted")
+    expect(one.page.locator("#notes")).to_contain_text(": given up.")
     expect(one.page.locator("#alarm")).to_be_empty()
     assert one.page.evaluate("location.hash") == ""
     one.page.reload()

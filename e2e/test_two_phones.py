@@ -99,7 +99,7 @@ def test_bakes_of_a_kitchen_that_a_phone_has_left_go_without_a_word(shared_serve
     phone.page.reload()
     expect(phone.page.locator("h1")).to_have_text("Focaccia for Friday")
     expect(phone.page.locator(".others__link")).to_have_count(0)
-    expect(phone.page.locator("#notes")).not_to_contain_text("given up or deleted")
+    expect(phone.page.locator("#notes")).not_to_contain_text("It rings no more")
 
 
 def test_the_kitchen_opens_the_bake_whose_step_comes_next_and_the_list_says_the_next_step_of_each(

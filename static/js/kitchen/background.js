@@ -99,7 +99,7 @@ async function exchangeAll(kitchen) {
   kitchen.look();
 }
 
-// What was given up or deleted, on whichever phone, leaves the kitchen; that is said once.
+// What was given up or deleted, on whichever phone, leaves the kitchen; which of the two is said once.
 async function takeAway(kitchen, rows, home) {
   const listed = rows.map((row) => row.bake_id);
   const off = rows.filter((row) => row.dropped_at).map((row) => row.bake_id);
@@ -111,7 +111,7 @@ async function takeAway(kitchen, rows, home) {
   const still = kitchen.notes.left.filter(([id]) => !listed.includes(id) || off.includes(id)); // one that is taken up again rings
   if (left.length > 0 || still.length < kitchen.notes.left.length) {
     const own = left.filter(({ bundle }) => (bundle.home ?? home) === home); // not of a kitchen that the phone has left
-    kitchen.notes.left = [...still, ...own.map(({ id, plan }) => [id, plan.title])];
+    kitchen.notes.left = [...still, ...own.map(({ id, plan }) => [id, plan.title, off.includes(id)])];
     await kitchen.store.setMeta("left", kitchen.notes.left).catch(() => {}); // until somebody has read it
     await kitchen.refresh();
   }

@@ -18,7 +18,7 @@ export function drawNotes(kitchen) {
     doughNote(kitchen),
     kitchen.unfolded && misfitNote(kitchen), // it is not urgent: what stands above it is here first
     notes.unknown && notice("careful", el("p", {}, "The server does not know this phone (any more). What is packed here goes on working; new plans need it to join again."), el("p", {}, el("a", { href: "/join" }, "Join from another phone"))),
-    notes.left.length > 0 && notice("", el("p", {}, `${notes.left.map(([, title]) => title).join(", ")}: given up or deleted. It rings no more.`), button("Understood", () => understood(kitchen), { kind: "quiet" })),
+    notes.left.length > 0 && leftNote(kitchen),
     refusedNote(kitchen.events.filter((event) => event.sent === SENT.refused).length),
     notes.rejected && notice("careful", el("p", {}, `The server answers, but takes nothing: ${notes.rejected} What you tap stays here and is sent again.`)),
     notes.newer && told(kitchen, "newer"),
@@ -28,6 +28,16 @@ export function drawNotes(kitchen) {
     notes.unpacked && notice("careful", el("p", {}, notes.unpacked)),
     notes.waiting?.why === "silent" && el("p", { class: "soft waiting" }, waitingWords(kitchen, notes.waiting.count)),
   ];
+}
+
+const LEFT = [[true, "given up"], [false, "deleted"], [undefined, "given up or deleted"]]; // a version before kept no more
+
+function leftNote(kitchen) {
+  const lines = LEFT.flatMap(([was, words]) => {
+    const titles = kitchen.notes.left.filter(([, , givenUp]) => givenUp === was).map(([, title]) => title);
+    return titles.length > 0 ? [el("p", {}, `${titles.join(", ")}: ${words}. ${titles.length > 1 ? "They ring" : "It rings"} no more.`)] : [];
+  });
+  return notice("", ...lines, button("Understood", () => understood(kitchen), { kind: "quiet" }));
 }
 
 function understood(kitchen) {
