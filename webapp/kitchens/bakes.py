@@ -101,7 +101,7 @@ def pick(store: Store, now: int, kitchen_id: str, bake_id: str, place: int, seen
 
     With `seen` (see `seen_as`) it is the offer that was seen, wherever it stands now. OffersChanged when it is none of
     them any more: the wish was changed meanwhile, in another window or on another phone, and nothing is picked for it.
-    DoughMixed when the plan that is held has its dough in the bowl.
+    DoughMixed when the plan that is held has its dough in the bowl, given up or not.
     """
     with store.transaction():
         row = _row(store, kitchen_id, bake_id)
@@ -113,7 +113,7 @@ def pick(store: Store, now: int, kitchen_id: str, bake_id: str, place: int, seen
         offer = _offer(row, place, seen)
         if held and replace(offer, revision=held.revision, dough_of=held.dough_of) == held:
             return held
-        if held and mixed.is_begun(held, kept.journal(store, kitchen_id, bake_id)):
+        if mixed.was_begun(store, kitchen_id, bake_id):
             raise DoughMixed(bake_id)
         plan = replace(offer, revision=store.revision(bake_id) + 1)
         store.add_plan(kitchen_id, bake_id, to_plain(plan), now)

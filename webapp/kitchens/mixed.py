@@ -94,12 +94,16 @@ def follow_the_bowl(store: Store, now: int, kitchen_id: str, bake_id: str, event
         half_follows(store, now, kitchen_id, bake_id, plan)
 
 
+def was_begun(store: Store, kitchen_id: str, bake_id: str) -> bool:
+    """The same of the plan that is kept of a bake, given up or not; not of one that cannot be read."""
+    row = store.bake(kitchen_id, bake_id)
+    plans = plans_in([row.plan] if row and row.plan else [])
+    return any(is_begun(plan, journal(store, kitchen_id, bake_id)) for plan in plans)
+
+
 def half_goes_too(store: Store, now: int, kitchen_id: str, bake_id: str) -> None:
     """Around giving a bake up: the half of a dough that nobody has mixed is kept for no evening."""
-    row = store.bake(kitchen_id, bake_id)
-    events = journal(store, kitchen_id, bake_id)
-    plans = plans_in([row.plan] if row and row.plan else [])
-    if plans and not is_begun(plans[0], events):
+    if not was_begun(store, kitchen_id, bake_id):
         half_follows(store, now, kitchen_id, bake_id, None)
 
 

@@ -150,6 +150,23 @@ def test_a_day_that_is_taken_while_the_dough_is_mixed_is_not_taken(kitchen: InKi
     assert kitchen.get(f"/api/bakes/{bake_id}/events").json["revision"] == 1  # type: ignore[index]
 
 
+def test_an_offer_of_a_dough_that_was_mixed_and_given_up_is_not_taken(kitchen: InKitchen, clock: Clock) -> None:
+    """By a page of offers that was open meanwhile: what is in the bowl is none of that day's."""
+    bake_id = kitchen.has_a_bake()
+    page = kitchen.get(f"/bakes/{bake_id}?offers").text
+    kitchen.sends(bake_id, event(bake_id))
+    clock.now = at(8)
+    kitchen.posts(f"/bakes/{bake_id}/drop")
+    seen = page.split('name="seen" value="')[2].split('"')[0]
+    for asked, typed in (("pick", {"place": "1", "seen": seen}), ("anew", {})):
+        answer = kitchen.posts(f"/bakes/{bake_id}/{asked}", typed)
+        assert (answer.status_code, answer.headers["Location"]) == (303, f"/bakes/{bake_id}")
+        shown = kitchen.get(f"/bakes/{bake_id}").text
+        assert "Its dough was mixed and given up, so no other day is taken for it." in shown
+        assert "You gave this bake up" in shown
+    assert kitchen.get(f"/api/bakes/{bake_id}/events").json["revision"] == 1  # type: ignore[index]
+
+
 def test_a_mixed_bake_of_another_kitchen_is_not_here(phone: Callable[[], InKitchen], clock: Clock) -> None:
     kitchen, neighbour = phone(), phone()
     bake_id = mixed_bake(kitchen, clock)

@@ -195,6 +195,17 @@ def test_a_piece_that_was_given_up_can_be_asked_for_anew(real: InKitchen, clock:
     assert other_of(real, first).dough_g == pytest.approx(300.0)
 
 
+def test_no_piece_is_planned_of_a_dough_that_was_given_up(real: InKitchen, clock: Clock) -> None:
+    """By its address, or by a page that was open meanwhile."""
+    first = mixed(real, clock)
+    real.posts(f"/bakes/{first.bake_id}/drop")
+    for ask in (real.get, lambda page: real.posts(page, PIECE)):
+        answer = ask(spare_page(first))
+        assert (answer.status_code, answer.headers["Location"]) == (303, f"/bakes/{first.bake_id}")
+        assert "no piece of its dough is planned" in real.get(f"/bakes/{first.bake_id}").text
+    assert not bakes.is_here(real.store, real.kitchen_id(), other_half(first.bake_id))
+
+
 def test_at_an_hour_of_the_night_the_nearest_is_one_of_the_first_suppers_hour(real: InKitchen, clock: Clock) -> None:
     first = mixed(real, clock)
     answer = real.posts(spare_page(first), PIECE | {"day": "2026-11-27", "at": "04:00"})

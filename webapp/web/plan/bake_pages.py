@@ -100,6 +100,9 @@ def pick(bake_id: str) -> AnyResponse:
 
 def _is_mixed(bake_id: str) -> AnyResponse:
     """On to what can still be changed; nothing was."""
+    if bakes.bake(world().store, must_have().kitchen_id, bake_id).dropped_at is not None:
+        flash(said.GIVEN_UP_MIXED, "careful")
+        return redirect(url_for("bake_pages.bake", bake_id=bake_id), 303)
     flash(said.MIXED_BEFORE_TAKING, "careful")
     return redirect(url_for("mixed.show", bake_id=bake_id), 303)
 

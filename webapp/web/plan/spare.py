@@ -30,6 +30,8 @@ bp = Blueprint("spare", __name__)
 def show(bake_id: str) -> str | AnyResponse:
     """How much, baked in what, for which evening; with "supper", an evening that was named before."""
     inside = must_have()
+    if _is_given_up(inside, bake_id):
+        return _given_up(bake_id)
     stands = _standing(inside, bake_id)
     return _page(inside, stands, _form(inside, stands, request.args))
 
@@ -38,6 +40,8 @@ def show(bake_id: str) -> str | AnyResponse:
 def make(bake_id: str) -> AnyResponse:
     """Make the second bake; where it does not fit that evening, say why and name the nearest that it fits."""
     inside, here = must_have(), world()
+    if _is_given_up(inside, bake_id):
+        return _given_up(bake_id)
     stands = _standing(inside, bake_id)
     form = _form(inside, stands, {})
     try:
@@ -49,6 +53,16 @@ def make(bake_id: str) -> AnyResponse:
         return make_response(_page(inside, stands, form, near), 422)
     flash(_made(here.store, inside, other_id), "good")
     return redirect(url_for("bake_pages.bake", bake_id=other_id), 303)
+
+
+def _is_given_up(inside: Home, bake_id: str) -> bool:
+    return bakes.bake(world().store, inside.kitchen_id, bake_id).dropped_at is not None
+
+
+def _given_up(bake_id: str) -> AnyResponse:
+    """On to its page; nothing is cut off a dough that nobody goes on with."""
+    flash(words.GIVEN_UP_WHOLE, "careful")
+    return redirect(url_for("bake_pages.bake", bake_id=bake_id), 303)
 
 
 def _made(store: Any, inside: Home, other_id: str) -> str:
