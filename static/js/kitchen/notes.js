@@ -30,10 +30,10 @@ export function drawNotes(kitchen) {
   ];
 }
 
-const LEFT = [[true, "given up"], [false, "deleted"], [undefined, "given up or deleted"]]; // a version before kept no more
+const WENT = [[true, "given up"], [false, "deleted"], [undefined, "given up or deleted"]]; // a version before kept no more
 
 function leftNote(kitchen) {
-  const lines = LEFT.flatMap(([was, words]) => {
+  const lines = WENT.flatMap(([was, words]) => {
     const titles = kitchen.notes.left.filter(([, , givenUp]) => givenUp === was).map(([, title]) => title);
     return titles.length > 0 ? [el("p", {}, `${titles.join(", ")}: ${words}. ${titles.length > 1 ? "They ring" : "It rings"} no more.`)] : [];
   });
