@@ -277,7 +277,7 @@ def test_a_reading_tells_when_the_dough_is_best_now_and_when_it_was_to_be(home: 
     tab.until("document.querySelector('dialog h2')")
     choose(tab, "×2.5")
     both = f"[{BAR}, {caption}?.match(/best about (.*?), good/)?.[1]]"  # of one look
-    bar, now = tab.until(f"{BAR}?.includes('(was ') && {both}")
+    bar, now = tab.until(f"{BAR}?.startsWith('Glass') && {BAR}.includes('(was ') && {both}")
     clock = "(.*?)(\\d\\d:\\d\\d)"
     assert was[-5:] != now[-5:]
     found = re.search(f"best to press out about {clock} [(]was {clock}[)][.]", bar)

@@ -216,6 +216,7 @@ def test_a_click_that_comes_from_no_finger_is_never_refused_wherever_and_wheneve
     tab.js(f"{click}('[data-key=when]')")
     tab.until("document.querySelector('dialog .answers .button')")
     tab.js(f"{click}('[data-key=when]'); document.querySelector('dialog').close()")
+    tab.until("document.querySelector('dialog[open] .answers .button')")  # asked for before that one was closed
     tab.js(f"{click}('[data-key=when]'); {click}('dialog .answers .button:nth-child(2)')")
     tab.until(f"{TITLE} === 'Light the oven'")
     assert steps(tab, plan) == ["mix", "press"]
