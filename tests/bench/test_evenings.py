@@ -42,7 +42,7 @@ def test_less_yeast_leaves_the_likely_dough_short_of_its_best_and_a_cold_dough_p
     named = {trial.name: trial for trial in TRIALS}
     shipped, late, cold = (
         [tried(named[name], seed) for seed in range(4)]
-        for name in ("as shipped", "meant for 0.20 slower", "all of it, at 80 %")
+        for name in ("as shipped", "meant for 0.20 slower", "pressed cold")
     )
     for (_, home, loaded), (_, late_home, late_loaded), (_, cold_home, cold_loaded) in zip(
         shipped, late, cold, strict=True

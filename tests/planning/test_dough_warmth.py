@@ -77,11 +77,10 @@ def test_a_dough_on_milk_alone_is_as_warm_as_what_goes_into_it() -> None:
 def test_a_method_that_mixes_cool_and_presses_sooner_is_planned_so_and_loaded_where_any_dough_is() -> None:
     """The cold dough of the house beside the same pressed at four fifths of its rise, mixed with the tap's water."""
     cold = SHELF.methods["cold"]
-    sooner = replace(cold, pressed_percent=80, mixed_cool=True)
-    shelf = SimpleNamespace(formulas=SHELF.formulas, toppings=SHELF.toppings, methods={"cold": sooner})
+    both = (replace(cold, pressed_percent=100, mixed_cool=False), replace(cold, pressed_percent=80, mixed_cool=True))
+    shelves = [SimpleNamespace(**(vars(SHELF) | {"methods": {"cold": one}})) for one in both]
     asked = wish(method_key="cold", supper_local="2026-11-26T19:30")
-    before = plans_for(asked, PLAN_KITCHEN, MORNING, "b" * 22, SHELF)[0]
-    now = plans_for(asked, PLAN_KITCHEN, MORNING, "b" * 22, shelf)[0]
+    before, now = (plans_for(asked, PLAN_KITCHEN, MORNING, "b" * 22, shelf)[0] for shelf in shelves)
     (press, load), (sooner_press, as_ever) = (
         [next(s.mark for s in plan.steps if s.kind == kind) for kind in ("press", "load")] for plan in (before, now)
     )

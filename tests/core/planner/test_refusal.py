@@ -70,7 +70,7 @@ def test_another_method_is_named_when_one_was_asked_for() -> None:
 
 def test_the_fridge_is_named_when_it_would_do() -> None:
     wanted = wish("2026-11-26T20:30", "2026-11-25T18:00", methods=(method("express"),), other_methods=(method("cold"),),
-                  dough=replace(a_dough(), most_percent=0.4))  # fmt: skip
+                  dough=replace(a_dough(), most_percent=0.8))  # fmt: skip
     answer = propose(wanted)
     assert not answer.fits
     fridge = nearest(answer, "use-fridge")
