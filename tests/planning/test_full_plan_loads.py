@@ -188,6 +188,21 @@ def test_on_a_working_day_two_trays_sooner_than_that_are_eaten_as_they_come_one_
     assert serves[1].start - lifts[1] == serves[0].start - lifts[0]
 
 
+def test_three_trays_that_do_not_fit_two_together_are_baked_one_after_the_other_one_tap_away() -> None:
+    """Home at a quarter to six for eight. Two together are topped in a quarter of an hour that the oven must wait for,
+    and are pressed later by as much; singly each is topped while another bakes, and all are there at eight."""
+    two = replace(KITCHEN, oven=replace(KITCHEN.oven, trays_at_once=2))
+    three = wish(pans=(replace(TRAY, count=3),), method_key="", supper_local="2026-11-26T20:00")
+    with pytest.raises(NothingFits) as caught:
+        plans(three, two)
+    way = caught.value.nearest[0]
+    assert change_words(way.change, two) == "Bake the trays one after the other."
+    assert way.wish == replace(three, at_once=1)
+    plan = plans(way.wish, two)[0]
+    assert plan.ready_at <= plan.supper
+    assert [step.kind for step in plan.steps].count("load") == 3
+
+
 def test_a_tray_that_is_topped_beside_another_in_the_oven_says_which_goes_first() -> None:
     plan = plans(wish(pans=(replace(TRAY, count=2),), method_key="", supper_local="2026-11-26T20:00"))[0]
     assert "The tray in the oven goes first" in _text(plan, "top", 2)

@@ -71,7 +71,8 @@ def plans_for(
     ask, answer = proposed(ask, stock, busy)
     if not answer.fits:
         evening = _another_evening(ask, stock, busy)
-        ways = (*_as_they_come(ask, stock, busy), *(way for one in answer.nearest for way in way_out(ask, one)))
+        trays = (*_fewer_together(ask, stock, busy), *_as_they_come(ask, stock, busy))
+        ways = (*trays, *(way for one in answer.nearest for way in way_out(ask, one)))
         raise NothingFits(
             refusal.problems(answer.in_the_way, kitchen, bool(ways or evening)),
             (*ways, *evening),
@@ -94,6 +95,16 @@ def _nothing_rich(ask: Ask, stock: Stock, busy: Booked) -> tuple[WayOut, ...]:
         with suppress(PlanError):
             if fits(wanted_of(ask_of(wish, ask.kitchen, ask.now, stock, busy))):
                 return (WayOut(Change("other-dough", ask.supper, name=one.name), wish),)
+    return ()
+
+
+def _fewer_together(ask: Ask, stock: Stock, busy: Booked) -> tuple[WayOut, ...]:
+    """The same supper, all at once, with as many trays to a load as fit; () where they go in singly, or none fits."""
+    together = min(ask.kitchen.oven.trays_at_once, sum(pan.count for pan in ask.wish.pans))
+    for at_once in range(together - 1, 0, -1):
+        wish = replace(ask.wish, at_once=at_once)
+        if fits(wanted_of(ask_of(wish, ask.kitchen, ask.now, stock, busy))):
+            return (WayOut(Change("fewer-together", ask.supper, name=str(at_once)), wish),)
     return ()
 
 

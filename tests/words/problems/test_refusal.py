@@ -72,6 +72,8 @@ CHANGES: list[tuple[Change, str]] = [
     (Change("use-fridge", SUPPER, name="Cold in the fridge"), "Use the fridge: Cold in the fridge."),
     (Change("other-method", SUPPER, name="Express"), "Another method: Express."),
     (Change("as-they-come", SUPPER), "Serve the trays as they come, the first at 18:15."),
+    (Change("fewer-together", SUPPER, name="1"), "Bake the trays one after the other."),
+    (Change("fewer-together", SUPPER, name="2"), "Bake 2 trays at a time."),
     (Change("other-dough", SUPPER, name="Plain tray"), "Take Plain tray instead: nothing in it needs the fridge."),
 ]
 

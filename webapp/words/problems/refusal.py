@@ -135,6 +135,8 @@ def change_told(change: Change, kitchen: Kitchen) -> str:
             return f"Take {change.name} instead: nothing in it needs the fridge"
         case "as-they-come":
             return f"Serve the trays as they come, the first at {clock(change.supper, kitchen.zone, kitchen.clock)}"
+        case "fewer-together":
+            return "Bake the trays one after the other" if change.name == "1" else f"Bake {change.name} trays at a time"
         case _:
             assert_never(change.kind)
 
