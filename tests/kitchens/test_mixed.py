@@ -15,6 +15,7 @@ from webapp.core.plan.plan import Plan
 from webapp.kitchens import access, bakes, book, mixed
 from webapp.records import to_plain
 from webapp.store.store import Store
+from webapp.words.plan import mixed as plan_words
 
 NOW = at(6, 50)
 BAKE = "b" * 22
@@ -131,6 +132,32 @@ def test_of_two_doughs_the_one_mixed_first_is_shown_until_somebody_says_which(st
     stands = shown(store, kitchen_id)
     assert yeast_of(stands.plan) == 0.61
     assert [one.at for one in stands.state.done] == [at(7, 40)]
+
+
+def test_two_doughs_alike_are_told_apart_by_what_differs(store: Store, kitchen_id: str) -> None:
+    """Of one yeast, for half past seven and for nine; the answers say so too, for nobody can see it in the bowl."""
+    late = replace(EARLIER, supper=EARLIER.supper + 5400)
+    first, second = plan_words.told_apart((EARLIER, late))
+    assert first == "2.45 g of yeast, supper Wednesday 19:30"
+    assert second == "2.45 g of yeast, supper Wednesday 21:00"
+    asked = plan_words.mixed_words("Sam", EARLIER, late, "12")
+    assert "supper Wednesday 7:30 pm" in asked
+    assert "supper Wednesday 9:00 pm" in asked
+    says(store, kitchen_id, ALEX, "done", at(7, 40), 2, step_id="mix")
+    says(store, kitchen_id, SAM, "done", at(7, 30), 1, step_id="mix")
+    (one, _), (other, _) = bakes.bundle_for(store, at(8), kitchen_id, BAKE)["question"]["answers"]
+    assert (one, other) == (
+        "Sam: that dough, 2.45 g of yeast",
+        "The other phone: that dough, 0.61 g of yeast",
+    )
+
+
+def test_two_doughs_that_differ_in_nothing_are_told_apart_by_when_they_begin() -> None:
+    """The sample is begun at 7:15 by its plan, the other one a quarter of an hour later."""
+    steps = tuple(replace(one, start=one.start + 900, end=one.end + 900) for one in EARLIER.steps)
+    first, second = plan_words.told_apart((EARLIER, replace(EARLIER, steps=steps)))
+    assert first.endswith("of yeast, begun Wednesday 07:15")
+    assert second.endswith("of yeast, begun Wednesday 07:30")
 
 
 def test_what_was_weighed_and_moved_for_another_dough_is_not_this_ones(store: Store, kitchen_id: str) -> None:

@@ -227,7 +227,7 @@ def bundle_for(store: Store, now: int, kitchen_id: str, bake_id: str) -> dict[st
     with store.reading():
         plan, events = _one_view(store, kitchen_id, bake_id)
         kitchen, plans = kitchen_of(store, kitchen_id), kept.every_plan(store, bake_id)
-        asked = mixed.question(plans, events, store.names_in_journals(kitchen_id)) if plans else None
+        asked = mixed.question(plans, events, store.names_in_journals(kitchen_id), kitchen.clock) if plans else None
     shown = {name: getattr(kitchen, name) for name in SHOWN_OF_KITCHEN}
     more = {"kitchen": to_plain(shown), "question": asked, "signs": to_plain(signs()), "words": phone_words()}
     return bundle(spoken(plan, kitchen, named=plan.house is None), events, now) | more

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from webapp.core.kinds import MIXING_KINDS
+from webapp.core.kinds import MIXING_KINDS, ClockStyle
 from webapp.core.now.journal import dough_of, fold, of_this_dough, still_said
 from webapp.core.now.taken import text_of
 from webapp.core.plan.event import Event
@@ -22,7 +22,7 @@ from webapp.kitchens.halves import half_follows
 from webapp.kitchens.kept import every_plan, journal, plan_in, plans_in
 from webapp.records import to_plain
 from webapp.store.store import Store
-from webapp.words.plan.mixed import GO_ON, NOT_THAT, its_dough_words, mixed_words, two_doughs_words
+from webapp.words.plan.mixed import GO_ON, NOT_THAT, its_dough_words, mixed_words, told_apart, two_doughs_words
 from webapp.words.shared import UNCALLED_PAN
 
 
@@ -141,7 +141,9 @@ def asked(plans: Sequence[Plan], events: Sequence[Event]) -> DoughAsked | None:
     return DoughAsked(tuple(first), newest)
 
 
-def question(plans: Sequence[Plan], events: Sequence[Event], phones: Mapping[str, str]) -> dict[str, Any] | None:
+def question(
+    plans: Sequence[Plan], events: Sequence[Event], phones: Mapping[str, str], style: ClockStyle = "24"
+) -> dict[str, Any] | None:
     """What `asked` finds, as the kitchen screen asks it; `phones` names each by the name under which it writes.
 
     `by` the phones that need not be asked; `answers` words, each with the revision that is gone on with, or 0: the
@@ -152,11 +154,12 @@ def question(plans: Sequence[Plan], events: Sequence[Event], phones: Mapping[str
         return None
     held = {plan.revision: plan for plan in plans}
     names = [phones.get(one.phone, "") for one in found.mixed]
-    here = held[found.mixed[0].revision]
-    here = as_made(here, fold(here, events), UNCALLED_PAN)
+    doughs = [as_made(held[one.revision], fold(held[one.revision], events), UNCALLED_PAN) for one in found.mixed]
+    here = doughs[0]
     if found.two:
-        answers = [[its_dough_words(name), one.revision] for name, one in zip(names, found.mixed, strict=True)]
+        known = zip(names, told_apart(doughs, style), found.mixed, strict=True)
+        answers = [[its_dough_words(name, what), one.revision] for name, what, one in known]
         return {"by": [], "words": two_doughs_words(names), "answers": answers, "steps": list(mixing_steps(here))}
-    words = mixed_words(names[0], here, held[found.newest])
+    words = mixed_words(names[0], here, held[found.newest], style)
     answers = [[GO_ON, here.revision], [NOT_THAT, 0]]
     return {"by": [found.mixed[0].phone], "words": words, "answers": answers, "steps": list(mixing_steps(here))}
