@@ -10,13 +10,18 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 import pytest
-from playwright.sync_api import Route, expect
+from playwright.sync_api import Page, Route, expect
 
 from e2e.conftest import Phone
 from e2e.cut_off import was_done
 from e2e.server import Server, plan_at
 from tests.samples import at
+from tests.words.fresh import fresh_plan
+from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
+from webapp.records import bundle, to_plain
+from webapp.words.spoken import spoken
+from webapp.words.times import WEEKDAYS, local_time
 
 NewPhone = Callable[..., Phone]
 pytestmark = pytest.mark.without_worker
@@ -259,3 +264,22 @@ def test_what_fits_no_longer_is_said_while_its_step_is_to_come(shared_server: Se
     expect(phone.page.locator("#notes")).not_to_contain_text("at six")
     phone.page.get_by_role("button", name="Mixed").click()
     expect(phone.page.get_by_text("The fridge is warmer now.")).to_have_count(1)
+
+
+@pytest.mark.parametrize("days", [0, 1])
+def test_a_bake_is_called_by_the_day_on_which_it_is_eaten_by_now(page: Page, days: int) -> None:
+    """Supper of a dough that is mixed is moved by a day, with no connection: as the pages call it then."""
+    plan, now = fresh_plan(), at(12)
+    supper = plan.supper + days * 86400
+    moved = Event("e" * 32, plan.bake_id, now, now, "p", "supper", {"instant": supper})
+    said = page.evaluate(
+        """async ([bundle, event, now]) => {
+          const { Bake } = await import("/static/js/state/bake.js");
+          const bake = new Bake(bundle);
+          bake.take([event]);
+          bake.work(now);
+          return bake.plan.title;
+        }""",
+        [bundle(spoken(plan), (), now), to_plain(moved), now],
+    )
+    assert said == f"{plan.formula_name} for {WEEKDAYS[local_time(supper, plan.zone).weekday()]}"

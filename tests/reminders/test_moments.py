@@ -358,6 +358,16 @@ def test_two_bakes_of_one_name_are_told_apart_by_their_suppers(tmp_path: Path) -
     assert "Light the oven (Tray pizza for Wednesday, 20:30)" in titles(home, later)
 
 
+def test_two_bakes_are_named_by_the_day_on_which_they_are_eaten_by_now(tmp_path: Path) -> None:
+    home = Home(tmp_path)
+    first = home.plan()
+    second = home.plan(replace(sample_plan("c" * 22), title="", formula_name="Focaccia"))
+    assert titles(home, first) >= {"Light the oven (Tray pizza for Wednesday)"}
+    assert titles(home, second) >= {"Light the oven (Focaccia for Wednesday)"}
+    home.did(second, "supper", at(8), instant=second.supper + 86400)
+    assert titles(home, second) >= {"Light the oven (Focaccia for Thursday)"}
+
+
 def test_two_bakes_of_one_name_for_one_hour_are_told_apart_by_which_begins_first(tmp_path: Path) -> None:
     home = Home(tmp_path)
     first = home.plan()

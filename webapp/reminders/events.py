@@ -26,7 +26,7 @@ from webapp.records import from_plain, to_plain
 from webapp.reminders.heard import as_heard
 from webapp.reminders.ics import Entry, after, called_off, write_calendar
 from webapp.reminders.moments import entries_for
-from webapp.reminders.names import under_its_former_name, which_bake
+from webapp.reminders.names import as_eaten, under_its_former_name, which_bake
 from webapp.store.ids import NotHere
 from webapp.store.reminders import DrawRow, EntryRow, FeedRow
 from webapp.store.store import Store
@@ -258,7 +258,8 @@ def set_alarms(
 
 def _draw_bakes(store: Store, now: int, kitchen_id: str, rows: tuple[DrawRow, ...]) -> None:
     kitchen = kitchen_of(store, kitchen_id)
-    beside = store.bakes_around(kitchen_id, min((row.begins for row in rows), default=0))
+    around = store.bakes_around(kitchen_id, min((row.begins for row in rows), default=0))
+    beside = as_eaten(store, kitchen_id, around)
     for row in rows:
         which = which_bake(row, beside, kitchen)
         said = json.dumps([kitchen.alarms, kitchen.clock, kitchen.mass_unit, kitchen.every_step, which, _WAY])

@@ -6,9 +6,12 @@ import re
 from dataclasses import replace
 
 from webapp.core.kitchen import Kitchen
+from webapp.core.now.journal import fold
+from webapp.kitchens.bakes import readable
 from webapp.reminders.coming_home import HOME, is_homecoming
 from webapp.reminders.ics import Entry
 from webapp.store.reminders import BakeSpan, DrawRow, EntryRow
+from webapp.store.store import Store
 from webapp.words.calendar import clock_words
 from webapp.words.spoken import bake_title
 
@@ -16,9 +19,20 @@ _BY_NUMBER = re.compile(rf"{HOME}-\d{{1,2}}$")
 _SAME_S = 6 * 3600  # how far a coming home may have moved
 
 
+def as_eaten(store: Store, kitchen_id: str, around: tuple[BakeSpan, ...]) -> tuple[BakeSpan, ...]:
+    """The same with each supper as it is by now, where there are two to be told apart; one that this program cannot
+    read as planned."""
+    if len(around) < 2:
+        return around
+    read = readable(store, kitchen_id, [one.bake_id for one in around])
+    moved = {plan.bake_id: fold(plan, events).supper for plan, events in read}
+    return tuple(replace(one, supper=moved.get(one.bake_id, one.supper)) for one in around)
+
+
 def which_bake(row: DrawRow, beside: tuple[BakeSpan, ...], kitchen: Kitchen) -> str:
     """The bake's name for its titles while another bake is on; with the hour of its supper where names
     are equal, and with its place in the order of beginning where hours are too."""
+    row = replace(row, supper=next((b.supper for b in beside if b.bake_id == row.bake_id), row.supper))
     others = [b for b in beside if b.bake_id != row.bake_id and b.begins < row.supper and row.begins < b.supper]
     if not others or row.dropped:
         return ""

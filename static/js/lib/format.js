@@ -79,6 +79,7 @@ export function formatFor(zone, kitchen, days = {}) {
   return {
     ...{ clock, face, minuteOfDay, dayName, dayClock, here },
     bothClocks: (at, now) => `${dayClock(at, now)}${here(at, now) && ` (${here(at, now)} by this phone)`}`,
+    weekday: (at) => namesOf(date, at).weekday,
     place: zone?.replaceAll("_", " "),
     isKnown: !zone || known !== undefined,
     ...inUnits(kitchen),

@@ -93,6 +93,7 @@ export class Bake {
     }
     if (this.state === null) {
       this.state = fold(this.plan, this.events);
+      callByItsDay(this);
       this.worked = [0, 0];
       this.hold.untimed = null;
     }
@@ -114,6 +115,13 @@ export class Bake {
     sayWhoseItIs(this, now);
     this.worked = [now, this.over ? Infinity : holdsUntil(this.retimed, now)];
   }
+}
+
+// A bake is called by the day on which it is eaten by now (webapp/words/spoken.py); what a version before called it stays.
+function callByItsDay({ plan, state, format }) {
+  const called = (supper) => `${plan.formula_name} for ${format.weekday(supper)}`;
+  plan.own ??= plan.title;
+  plan.title = plan.own === called(plan.supper) ? called(state.supper) : plan.own;
 }
 
 // Times change when the next step begins, and by the minute while one that is due waits for somebody.

@@ -46,7 +46,8 @@ export function nameOf(kitchen, bake) {
 }
 
 export function shortNameOf({ bakes }, bake) {
-  const { title, dough_g, supper } = bake.plan;
+  const { title, dough_g } = bake.plan;
+  const { supper } = bake.state ?? bake.plan; // as it is by now
   const alike = [...bakes.values()].some((one) => one !== bake && one.plan.title === title);
   return alike ? `${bake.format.grams(dough_g)}, supper ${bake.format.clock(supper)}` : title;
 }
