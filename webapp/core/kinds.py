@@ -57,6 +57,9 @@ Vessel = Literal["bowl", "tub", "tray"]
 AnyVessel = Literal["bowl", "tub", "tray", "sponge"]  # the planner's: a preferment has a bowl of its own
 StepVessel = Literal["bowl", "tub", "tray", ""]  # "" of a side step, which leaves the dough where it is
 
+ASIDE_PLACES: tuple[RestingPlace, ...] = ("warm", "fridge")  # in the order in which a way from here is sought
+BAKED_PLACES: tuple[PlaceNow, ...] = ("oven", "none")  # nothing rises any more
+
 # Steps. A method is a chain of chain kinds; the rest follows from the loading.
 ChainKind = Literal[
     "preferment", "mix", "rest", "fold", "round-up", "chill", "warm", "warm-out", "temper", "press", "load"
@@ -70,6 +73,7 @@ StepKind = Literal[
     "serve",
 ]  # fmt: skip
 MIXING_KINDS: tuple[StepKind, ...] = ("preferment", "mix")  # what is weighed out and mixed: after them there is a dough
+STAGE_KINDS: tuple[ChainKind, ...] = ("mix", "press", "load")  # each method has each of these once, in this order
 PRESSING_KINDS: tuple[StepKind, ...] = ("press", "relax")  # what is done to each tray, one after the other
 Presence = Literal["hands", "home", "none"]  # throughout; in the house with the oven on; it happens by itself
 MarkName = Literal["press", "load", ""]  # of a step that wants to meet a rise

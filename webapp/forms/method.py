@@ -30,7 +30,6 @@ from webapp.words.times import span_words
 OF_THE_WHOLE = ("name", "note", "through_night", "mixed_cool", "pressed_percent")
 PARTS = ("kind", "least", "best", "most", "hands", "place", "optional", "alarm")
 NO_STEP = "out"  # the kind of a row that is left out
-STARTING_KINDS = ("mix", "press", "load")
 _MOST_NOTE = 200
 _SPAN = re.compile(
     r"(?:(\d{1,3}(?:[.,]\d{1,2})?)\s*(?:h|hrs?|hours?))?\s*(?:(\d{1,5})\s*(?:m|mins?|minutes?)?)?", re.ASCII | re.I

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+from webapp.core.kinds import ASIDE_PLACES
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import CurvePoint, Retimed, RetimedStep
 from webapp.core.plan.rise import GlassMark
@@ -109,7 +110,7 @@ def _columns(plan: Plan, retimed: Retimed, local: Local, scale: Scale) -> tuple[
     spans: list[tuple[str, str, int, int]] = [(b.kind, b.word or b.kind, b.start, b.end) for b in plan.busy]
     pairs = [(s, r) for s, r in pairs_of(plan, retimed) if s.chain]
     for (step, timed), (_, following) in pairwise(pairs):
-        if step.place in ("fridge", "warm"):
+        if step.place in ASIDE_PLACES:
             spans.append((step.place, step.place, timed.end, following.start))
     out: list[Column] = []
     for kind, word, start, end in spans:
@@ -118,7 +119,7 @@ def _columns(plan: Plan, retimed: Retimed, local: Local, scale: Scale) -> tuple[
         if joined:
             before = out.pop()
             x, width = before.x, x + width - before.x
-        words = (f"{word} until {local.face(end)}", word) if kind in ("fridge", "warm") else (word,)
+        words = (f"{word} until {local.face(end)}", word) if kind in ASIDE_PLACES else (word,)
         label = next((one for one in words if width >= len(one) * LETTER + 6), "")
         if width >= LETTER:
             out.append(Column(kind, x, width, label))

@@ -10,7 +10,7 @@ import html
 import json
 from collections.abc import Iterable
 
-from webapp.core.kinds import HeatUnit
+from webapp.core.kinds import ASIDE_PLACES, HeatUnit
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed, timed_steps
 from webapp.core.units import heat_text
@@ -82,7 +82,7 @@ def _points(points: Iterable[tuple[float, float]]) -> str:
 
 def _is_strip(column: Column) -> bool:
     """A strip along the bottom: the fridge, the warm spot."""
-    return column.kind in ("fridge", "warm")
+    return column.kind in ASIDE_PLACES
 
 
 def _column_of(column: Column, chart: TideChart) -> str:

@@ -1,6 +1,7 @@
 // Ways from here: a few futures, each really re-timed, best first. Twin of webapp/core/now/ways.py: change both or
 // neither, by its rules; what each kind is, and why things are as they are, is said there.
 
+import { ASIDE_PLACES } from "../plan/kinds.js";
 import { DAY_S, givenUp, tried, walkedThrough } from "./futures.js";
 import { NOBODY, putOff } from "./loss.js";
 import { asItStands, freeNow, sceneOf, timedBy } from "./scene.js";
@@ -62,7 +63,7 @@ function choices(scene) {
   const stay = asItStands(scene);
   const out = [stay];
   const free = freeNow(scene);
-  for (const spot of hasWarm(scene.plan) && free ? ["warm", "fridge"] : ["fridge"]) {
+  for (const spot of hasWarm(scene.plan) && free ? ASIDE_PLACES : ["fridge"]) {
     if (scene.press < 0 || stay.press_at - scene.now >= WORTH_S) {
       out.push({ ...stay, place: spot, proof: spot === "warm" ? spot : stay.proof });
     } else if (spot === "warm") {

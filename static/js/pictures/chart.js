@@ -2,6 +2,7 @@
 // compares the pictures drawn from both. `local` says how instants read: clock, dayClock, minute, day, face, style.
 
 import { five } from "../lib/format.js";
+import { ASIDE_PLACES } from "../plan/kinds.js";
 import { mixedAt, pairsOf, timesAt, waiting } from "./reading.js";
 
 const MOST_POINTS = 96;
@@ -70,7 +71,7 @@ function columns(plan, pairs, local, scale) {
   const chain = pairs.filter(([s]) => s.chain);
   chain.slice(1).forEach(([, following], i) => {
     const [step, timed] = chain[i];
-    if (["fridge", "warm"].includes(step.place)) {
+    if (ASIDE_PLACES.includes(step.place)) {
       spans.push([step.place, step.place, timed.end, following.start]);
     }
   });
@@ -82,7 +83,7 @@ function columns(plan, pairs, local, scale) {
       out.pop();
       [x, width] = [before.x, x + width - before.x];
     }
-    const words = ["fridge", "warm"].includes(kind) ? [`${word} until ${local.face(end)}`, word] : [word];
+    const words = ASIDE_PLACES.includes(kind) ? [`${word} until ${local.face(end)}`, word] : [word];
     if (width >= LETTER) {
       out.push({ kind, x, width, label: words.find((one) => width >= one.length * LETTER + 6) ?? "" });
     }

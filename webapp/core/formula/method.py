@@ -18,7 +18,7 @@ from dataclasses import dataclass, fields
 from typing import Any, Literal
 
 from webapp.core.errors import Figures, PlanError, Problem
-from webapp.core.kinds import MIXING_KINDS, RESTING_PLACES, ChainKind, RestingPlace
+from webapp.core.kinds import MIXING_KINDS, RESTING_PLACES, STAGE_KINDS, ChainKind, RestingPlace
 from webapp.core.kitchen import MOST_ALARM_MIN
 from webapp.core.plan.steps import GRID_S
 
@@ -234,12 +234,12 @@ def _order_problems(method: Method) -> list[Problem]:
     kinds = [s.kind for s in method.steps]
     problems = [
         Problem("steps", "step-times", {"step": kind, "times": kinds.count(kind)})
-        for kind in ("mix", "press", "load")
+        for kind in STAGE_KINDS
         if kinds.count(kind) != 1
     ]
     if problems:
         return problems
-    mix, press, load = (kinds.index(k) for k in ("mix", "press", "load"))
+    mix, press, load = (kinds.index(k) for k in STAGE_KINDS)
     if not mix < press < load == len(kinds) - 1:
         problems.append(Problem("steps", "steps-order"))
     if kinds[:mix] not in ([], ["preferment"]) or "preferment" in kinds[mix:]:

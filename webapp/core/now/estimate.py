@@ -19,7 +19,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from webapp.core.kinds import SEEN_KINDS, SeenKind
+from webapp.core.kinds import BAKED_PLACES, SEEN_KINDS, SeenKind
 from webapp.core.now.along import Sample, sample_at
 from webapp.core.now.ln_exp import exp, ln, root
 from webapp.core.now.marked import chain_of, load_index, press_index
@@ -193,7 +193,7 @@ def observations(plan: Plan, state: State, samples: list[Sample], now: int) -> l
 def observe(out: list[Observed], samples: list[Sample], now: int, read: Sighting) -> None:
     """Add one, unless it is of the future, of a dough with no time yet or in the oven, or a word of a newer phone."""
     sample = sample_at(samples, read.at)
-    rising = sample.base >= LEAST_READ and sample.place not in ("oven", "none")
+    rising = sample.base >= LEAST_READ and sample.place not in BAKED_PLACES
     if read.at <= now and rising and read.progress > 0:
         ln_ratio = ln(read.progress / sample.base)
         shared = read.kind_sd * SHARED

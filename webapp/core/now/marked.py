@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from webapp.core.kinds import BAKE_KINDS, Place
+from webapp.core.kinds import BAKE_KINDS, BAKED_PLACES, Place
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.state import Done, Seen, State, Taken
 from webapp.core.plan.steps import GRID_S, PlanStep
@@ -179,7 +179,7 @@ def not_over(start: int, now: int, lasts: int) -> int:
 def place_after(step: PlanStep, way: Taken | None, over_at: int | None) -> Place:
     """Where the step leaves the dough, over at that instant (None: not over yet): a way that was taken before says so
     for the tray that it fills, until it goes into the oven."""
-    if way is None or way.proof == "" or step.place in ("oven", "none") or step.vessel != "tray" or step.mark is None:
+    if way is None or way.proof == "" or step.place in BAKED_PLACES or step.vessel != "tray" or step.mark is None:
         return step.place
     return step.place if over_at is not None and over_at < way.at else way.proof
 

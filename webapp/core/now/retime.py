@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from webapp.core.kinds import Flag, OutsideKind
+from webapp.core.kinds import BAKED_PLACES, Flag, OutsideKind
 from webapp.core.now.along import Sample, Walk, in_plan_order, oven_lit_at, reached, sample_at, walk_along
 from webapp.core.now.chain import Timed, time_chain
 from webapp.core.now.estimate import Estimate, band, estimate
@@ -185,7 +185,7 @@ def curve(plan: Plan, known: Estimate, samples: list[Sample]) -> tuple[CurvePoin
     out: list[CurvePoint] = []
     end = samples[0].at
     for sample in samples:
-        if sample.place not in ("oven", "none"):
+        if sample.place not in BAKED_PLACES:
             end = sample.at
     at = samples[0].at
     while at < end:

@@ -13,7 +13,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from webapp.core.kinds import Place, StepVessel
+from webapp.core.kinds import BAKED_PLACES, Place, StepVessel
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.rise import RoomSpan, rate_at, room_at, room_path, share_of
 from webapp.core.plan.state import State
@@ -75,7 +75,7 @@ def too_hot(dough: Dough) -> bool:
 
 def baked(dough: Dough) -> bool:
     """In the oven or out of it: nothing rises any more."""
-    return dough.place in ("oven", "none")
+    return dough.place in BAKED_PLACES
 
 
 def surroundings_c(dough: Dough) -> float:

@@ -17,7 +17,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from webapp.core.kinds import ProofPlace
+from webapp.core.kinds import ASIDE_PLACES, ProofPlace
 from webapp.core.now.futures import DAY_S, given_up, tried, walked_through
 from webapp.core.now.loss import NOBODY, put_off
 from webapp.core.now.scene import InTime, Scene, Tried, as_it_stands, free_now, scene_of, timed_by
@@ -85,7 +85,7 @@ def choices(scene: Scene) -> list[Choice]:
     stay = as_it_stands(scene)
     out = [stay]
     free = free_now(scene)
-    for spot in ("warm", "fridge") if has_warm(scene.plan) and free else ("fridge",):
+    for spot in ASIDE_PLACES if has_warm(scene.plan) and free else ("fridge",):
         if scene.press < 0 or stay.press_at - scene.now >= WORTH_S:
             out.append(replace(stay, place=spot, proof=spot if spot == "warm" else stay.proof))
         elif spot == "warm":
@@ -97,7 +97,7 @@ def choices(scene: Scene) -> list[Choice]:
         # Mixed hours early: kept cold until the planned mixing, it rises as planned from then on.
         press_at = scene.stands.chain[scene.press].step.start + scene.state.wanted - scene.plan.supper
         out.append(Choice("fridge", press_at, "", scene.on_time, mixed_at))
-    if free and scene.here.place in ("fridge", "warm"):
+    if free and scene.here.place in ASIDE_PLACES:
         out.append(replace(stay, place="bench", proof=""))
     return [choice for choice in out if choice.place != scene.here.place]
 

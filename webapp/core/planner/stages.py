@@ -8,7 +8,7 @@ from functools import lru_cache
 
 from webapp.core.day.day import nights
 from webapp.core.formula.method import GRID_MIN, Method, MethodStep
-from webapp.core.kinds import AnyVessel, BulkVessel, HeatedPlace, Vessel
+from webapp.core.kinds import STAGE_KINDS, AnyVessel, BulkVessel, HeatedPlace, Vessel
 from webapp.core.plan.steps import GRID_S
 from webapp.core.planner.cost import POINTS, SAME_DAY_SLOTS, VISIT_GAP_SLOTS, off_best, unseen_points
 from webapp.core.planner.slots import NEVER, Slots
@@ -83,7 +83,7 @@ class Chain:
         self.unknown = unknown  # how little is known of the kitchen, in thousandths
         self.moves = _moves(method, vessel)
         kinds = [m.step.kind for m in self.moves]
-        self.mix, self.press, self.load = (kinds.index(k) for k in ("mix", "press", "load"))
+        self.mix, self.press, self.load = (kinds.index(k) for k in STAGE_KINDS)
         self.meet = max(range(1, self.press + 1), key=lambda i: (self.moves[i].wait.most, -i))
         self._nights = _nights(slots) if method.through_night else ()
         self.seen = [self._in_sight(number) for number in range(len(self.moves))]

@@ -11,7 +11,7 @@ from typing import Any, ClassVar
 from flask import Blueprint, render_template, request
 
 from webapp.core.formula.method import CHAIN_STEPS, MOST_STEPS, Method
-from webapp.core.kinds import RESTING_PLACES
+from webapp.core.kinds import RESTING_PLACES, STAGE_KINDS
 from webapp.data import doughs
 from webapp.doughs.own_kinds import METHODS
 from webapp.forms import method
@@ -69,7 +69,7 @@ class MethodPages(OwnPages[Method]):
     def blank(self, inside: Home) -> dict[str, str]:
         """Mix, press and load to begin from."""
         del inside
-        return {f"{place}-kind": kind for place, kind in enumerate(method.STARTING_KINDS)}
+        return {f"{place}-kind": kind for place, kind in enumerate(STAGE_KINDS)}
 
     def typed(self, inside: Home, thing: Method) -> dict[str, str]:
         """A row for each step."""
