@@ -12,7 +12,9 @@ from playwright.sync_api import Page
 
 from tests.words.fresh import fresh_plan
 from webapp.core.formula.ingredients import Preferment
+from webapp.core.kinds import DoseKind
 from webapp.core.kitchen import Kitchen
+from webapp.core.plan.weights import Dosing
 from webapp.core.scale import pans
 from webapp.core.scale.as_made import rescaled
 from webapp.core.scale.mending import mended
@@ -20,6 +22,8 @@ from webapp.core.scale.rounding import add_up
 from webapp.core.scale.weighing import line_id, weigh_out
 from webapp.core.units import mass_text
 from webapp.data import doughs
+from webapp.words.plan.weights import Scales, sure_words
+from webapp.words.shared import SAID
 from webapp.words.spoken import spoken
 
 DIFFERENT = """async (text) => {
@@ -107,6 +111,35 @@ def test_an_amount_reads_the_same_on_the_phone_as_on_a_page_and_in_a_calendar(pa
         here = {grams: text.replace("\u00a0", " ") for grams, text in zip(masses, said, strict=True)}
         assert here == there
     assert mass_text(5.25) == "5.3 g"
+
+
+SURE = """async ([said, cases]) => {
+  const { sureOf } = await import("/static/js/step/dose.js");
+  const plan = (rise_s) => ({ steps: [{ kind: "press", start: 1000 + rise_s }], rise: { mixed_at: 1000 } });
+  const of = (rise_s) => ({ words: { said }, bundle: { plan: plan(rise_s) } });
+  return cases.map(({ rise_s, dose }) => sureOf(of(rise_s), dose, dose.error_percent));
+}"""
+
+
+def test_of_a_dose_for_another_pan_the_kitchen_says_what_the_page_says_of_the_planned_one(page: Page) -> None:
+    """One rule: 2 g by a scale of 1 g may be off by 25 % (half its step); where supper forgives a third, it holds."""
+    rng = random.Random(20261127)
+    ways: tuple[DoseKind, ...] = ("scale", "micro", "spoon", "yeast-water")
+    asked = [(rng.choice(ways), rng.uniform(0.1, 80), rng.uniform(0, 60), rng.randrange(0, 86400)) for _ in range(400)]
+    asked += [("scale", 25.0, 33.0, 9 * 3600), ("scale", 25.0, 20.0, 9 * 3600), ("spoon", 25.0, 0.0, 0)]
+    cases, there = [], []
+    for kind, error, forgiven, rise_s in asked:
+        dose = Dosing(kind, error, 2.0, 4.0, 60.0, 11.0, 10.3, 1.0, 1.0, 0.25, is_forgiven=error <= forgiven,
+                      forgiven_percent=forgiven)  # fmt: skip
+        cases.append({"rise_s": rise_s, "dose": asdict(dose)})
+        there.append(sure_words(dose, Scales(rise_s=rise_s)))
+    here = [said.replace("\u00a0", " ") for said in page.evaluate(SURE, [dict(SAID), cases])]
+    assert here == there
+    assert there[-3:] == [
+        "Near enough on your scale: supper holds.",
+        "That may have it ready up to 1 h 40 min sooner or later.",  # 0.75 ** -0.6 = 1.188: 9 h 1 h 42 min more
+        "That may be off by 25 %.",
+    ]
 
 
 BEFORE_SLOTS = """async (lines) => {

@@ -1,11 +1,12 @@
 // How a line is weighed for so many times the dough as planned, and how sure a dose then is.
 
-import { trimmed } from "../lib/format.js";
+import { duration, five, trimmed } from "../lib/format.js";
 import { HOW_LATER } from "../lib/labels.js";
 import { filled } from "./other_pan.js";
 
 // A bundle of before there were slots says no amounts but the big ones, and that the rest comes when it is packed anew.
-export function noteOf({ format }, line, target, times) {
+export function noteOf(kitchen, line, target, times) {
+  const { format } = kitchen;
   const { dosing } = line;
   if (times === 1 || !line.other_pan) {
     return times === 1 || !saysAmounts(line) ? line.note : HOW_LATER;
@@ -14,7 +15,7 @@ export function noteOf({ format }, line, target, times) {
   const g = (grams) => format.grams(grams * times);
   const fine = (grams) => `${trimmed(grams * times, 2)} g`;
   const words = filled(line.other_pan, { all: () => format.grams(target), spoons: () => spoonsWords(spoons), g, fine });
-  return dosing && dosing.kind !== "none" ? `${words}${glassesWords(dosing, target)} That may be off by ${errorOf(line, target, spoons)} %.` : words;
+  return dosing && dosing.kind !== "none" ? `${words}${glassesWords(dosing, target)} ${sureOf(kitchen, dosing, errorOf(line, target, spoons))}` : words;
 }
 
 // As far as such a bundle tells: the warmth of the water is the same for every pan.
@@ -30,7 +31,25 @@ function errorOf({ dosing, grams, yeast_g = grams, share = 1 }, target, spoons) 
   const half = dosing.step_g / 2;
   const given = dosing.kind === "spoon" ? eighthsOf(spoons) / 8 / spoons : (target * share) / yeast_g;
   const more = Math.max(half / target, Math.abs(given - 1)) - half / (dosing.take_g || dosing.yeast_g);
-  return Math.max(1, Math.floor(dosing.error_percent + more * 100 + 0.5));
+  return dosing.error_percent + more * 100;
+}
+
+// `sure_words` of webapp/words/plan/weights.py: that supper holds, or what it may do to the time.
+const UNSEEN_PERCENT = 2;
+const EXACT_PERCENT = 10;
+const N = 0.6; // of core/rise/pace.py
+
+export function sureOf({ words: { said }, bundle: { plan } }, { kind, forgiven_percent = 0 }, percent) {
+  if (percent > UNSEEN_PERCENT && percent <= forgiven_percent) {
+    return (kind === "scale" || kind === "micro" ? said["near-scale"] : said.near) ?? "";
+  }
+  const press = plan.steps.find((step) => step.kind === "press")?.start ?? 0;
+  const rise_s = Math.max(0, press - plan.rise.mixed_at);
+  const off_s = five(rise_s * ((1 - Math.min(percent, 90) / 100) ** -N - 1));
+  if (off_s > 300) {
+    return (said["off-time"] ?? "").replace("{off}", duration(off_s));
+  }
+  return percent <= EXACT_PERCENT ? (said.exact ?? "") : (said.off ?? "").replace("{percent}", trimmed(percent, 0));
 }
 
 const eighthsOf = (teaspoons) => Math.max(1, Math.floor(teaspoons * 8 + 0.5));

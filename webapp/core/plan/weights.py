@@ -46,6 +46,7 @@ class Dosing:
     more_water_g: float = 0.0
     exact: YeastWater | None = None  # beside a spoon that is good enough, what would be more exact
     is_forgiven: bool = False  # supper holds, whichever way it is off
+    forgiven_percent: float = 0.0  # so far it may be off for that: for who weighs it for another pan
 
 
 @dataclass(frozen=True)

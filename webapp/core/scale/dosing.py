@@ -50,7 +50,8 @@ def dosing(
     `measures` (see larder.measures) spoons are not offered.
     """
     best = _best(yeast_g, kitchen, yeast_kind, water_g, measures or {}, forgiven_percent)
-    return replace(best, is_forgiven=best.kind != "none" and best.error_percent <= forgiven_percent)
+    is_forgiven = best.kind != "none" and best.error_percent <= forgiven_percent
+    return replace(best, is_forgiven=is_forgiven, forgiven_percent=forgiven_percent)
 
 
 def _best(

@@ -22,6 +22,7 @@ from webapp.core.units import heat_text, mass_beside, mass_text, number_text
 from webapp.words.kinds.dough import yeast_name
 from webapp.words.lists import joined, sentence
 from webapp.words.plan import slots
+from webapp.words.shared import SAID
 from webapp.words.times import span_words
 
 YEAST_WATER_NAME = "Yeast water"  # yeast and the water that it is weighed in
@@ -155,13 +156,13 @@ def dose_words(dose: Dosing, scales: Scales) -> str:
         case _:
             assert_never(dose.kind)
     exact = _more_exact(dose.exact, scales) if dose.exact and not scales.slots else ""
-    parts = (weigh, _sure(dose, scales), _spoon(dose, scales), woken_words(scales), exact)
+    parts = (weigh, sure_words(dose, scales), _spoon(dose, scales), woken_words(scales), exact)
     return " ".join(said for said in parts if said)
 
 
 def _yeast_water(dose: Dosing, scales: Scales) -> str:
     said = [*_stirred(dose, scales), f"{_dose(dose.take_g, dose, scales)} of it goes in; throw the rest away."]
-    return " ".join(one for one in (*said, _sure(dose, scales), _spoon(dose, scales)) if one)
+    return " ".join(one for one in (*said, sure_words(dose, scales), _spoon(dose, scales)) if one)
 
 
 def _more_exact(water: YeastWater, scales: Scales) -> str:
@@ -201,35 +202,35 @@ def _spoons(teaspoons: float, scales: Scales) -> str:
     return slots.SPOONS if scales.slots else spoons_words(teaspoons)
 
 
-def _sure(dose: Dosing, scales: Scales) -> str:
-    """What somebody has to know of how exact that is: that it will do, or what it does to the time."""
+def sure_words(dose: Dosing, scales: Scales) -> str:
+    """That this dose will do, or what it may do to the time; `sureOf` in static/js/step/dose.js for another pan."""
     if scales.slots:
         return ""
     if dose.is_forgiven and dose.error_percent > UNSEEN_PERCENT:
-        where = " on your scale" if dose.kind in ("scale", "micro") else ""
-        return f"Near enough{where}: supper holds."
-    if off := _off_words(dose.error_percent, scales):
-        return f"That may have it {off}."
-    percent = max(1.0, dose.error_percent)
-    return "That is exact enough." if percent <= EXACT_PERCENT else f"That may be off by {number_text(percent, 0)} %."
+        return SAID["near-scale" if dose.kind in ("scale", "micro") else "near"]
+    if off := _off(dose.error_percent, scales):
+        return SAID["off-time"].replace("{off}", off)
+    if dose.error_percent <= EXACT_PERCENT:
+        return SAID["exact"]
+    return SAID["off"].replace("{percent}", number_text(dose.error_percent, 0))
 
 
 def _spoon(dose: Dosing, scales: Scales) -> str:
     """The spoon that could be taken instead."""
     if not dose.spoon_error_percent or scales.slots:
         return ""
-    off = _off_words(dose.spoon_error_percent, scales)
-    return f"Or {spoons_words(dose.teaspoons)}, level{': ' if off else ''}{off}."
+    off = _off(dose.spoon_error_percent, scales)
+    return f"Or {spoons_words(dose.teaspoons)}, level{f': ready up to {off} sooner or later' if off else ''}."
 
 
-def _off_words(error_percent: float, scales: Scales) -> str:
-    """ "ready up to 50 min sooner or later": what an error does, where somebody would see it; else "".
+def _off(error_percent: float, scales: Scales) -> str:
+    """ "50 min": what an error may do to the time of pressing, where somebody would see it; else "".
 
     The time goes as the yeast to the power of -N, so that too little of it moves it most.
     """
     share = min(error_percent, 90.0) / 100.0
     off_s = round(scales.rise_s * (math.pow(1.0 - share, -N) - 1.0) / GRID_S) * GRID_S
-    return f"ready up to {span_words(off_s)} sooner or later" if off_s > GRID_S else ""
+    return span_words(off_s) if off_s > GRID_S else ""
 
 
 def _shown(grams: float, step_g: float, scales: Scales) -> str:
