@@ -6,6 +6,8 @@ import secrets
 import time
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import datetime
+from zoneinfo import ZoneInfo
 
 import pytest
 from playwright.sync_api import Page, expect
@@ -69,6 +71,15 @@ def test_a_dough_waits_for_tomorrow_at_one_tap(shared_server: Server, new_phone:
     assert way["data"]["moves"][0]["place"] == "fridge"
 
 
+def test_of_a_supper_that_is_tomorrow_the_day_after_it_is_named(shared_server: Server, new_phone: NewPhone) -> None:
+    """Mixed the evening before: what waits for "tomorrow" would wait for the very supper that has no oven."""
+    phone, plan = opened(shared_server, new_phone, (at(19, 30) - DAY_S, ("mix",)))
+    asked(phone.page)
+    after = datetime.fromtimestamp(plan.supper + DAY_S, ZoneInfo(plan.zone))
+    expect(phone.page.locator("dialog h3").first).to_have_text(f"It waits for {after:%A}")
+    expect(phone.page.locator("dialog .way")).to_contain_text(f"eat {after:%A}")
+
+
 def test_a_dough_with_milk_hears_how_long_it_may_be_out_of_the_fridge(
     shared_server: Server, new_phone: NewPhone
 ) -> None:
@@ -127,10 +138,12 @@ def test_a_note_of_the_hob_is_known_by_what_it_is_and_not_by_its_words(
 def test_before_mixing_nothing_is_lost_and_in_the_oven_it_is_finished_in_a_pan(
     shared_server: Server, new_phone: NewPhone
 ) -> None:
-    phone, _ = opened(shared_server, new_phone, AT_NIGHT)
+    phone, plan = opened(shared_server, new_phone, AT_NIGHT)
     asked(phone.page)
     expect(phone.page.locator("dialog")).to_contain_text("Nothing is mixed yet")
     expect(phone.page.locator("dialog .way")).to_have_count(0)
+    evening = phone.page.get_by_role("link", name="Another evening")
+    expect(evening).to_have_attribute("href", f"/bakes/{plan.bake_id}/change")  # where another supper is asked for
     phone, _ = opened(shared_server, new_phone, BAKING)
     asked(phone.page)
     expect(phone.page.locator("dialog")).to_contain_text("Leave the door shut")

@@ -23,7 +23,7 @@ from webapp.core.scale.weighing import line_id, weigh_out
 from webapp.core.units import mass_text
 from webapp.data import doughs
 from webapp.words.plan.weights import Scales, sure_words
-from webapp.words.shared import SAID
+from webapp.words.shared import SURE
 from webapp.words.spoken import spoken
 
 DIFFERENT = """async (text) => {
@@ -113,10 +113,10 @@ def test_an_amount_reads_the_same_on_the_phone_as_on_a_page_and_in_a_calendar(pa
     assert mass_text(5.25) == "5.3 g"
 
 
-SURE = """async ([said, cases]) => {
+SURE_WORDS = """async ([help, cases]) => {
   const { sureOf } = await import("/static/js/step/dose.js");
   const plan = (rise_s) => ({ steps: [{ kind: "press", start: 1000 + rise_s }], rise: { mixed_at: 1000 } });
-  const of = (rise_s) => ({ words: { said }, bundle: { plan: plan(rise_s) } });
+  const of = (rise_s) => ({ words: { help }, bundle: { plan: plan(rise_s) } });
   return cases.map(({ rise_s, dose }) => sureOf(of(rise_s), dose, dose.error_percent));
 }"""
 
@@ -133,7 +133,7 @@ def test_of_a_dose_for_another_pan_the_kitchen_says_what_the_page_says_of_the_pl
                       forgiven_percent=forgiven)  # fmt: skip
         cases.append({"rise_s": rise_s, "dose": asdict(dose)})
         there.append(sure_words(dose, Scales(rise_s=rise_s)))
-    here = [said.replace("\u00a0", " ") for said in page.evaluate(SURE, [dict(SAID), cases])]
+    here = [said.replace("\u00a0", " ") for said in page.evaluate(SURE_WORDS, [dict(SURE), cases])]
     assert here == there
     assert there[-3:] == [
         "Near enough on your scale: supper holds.",

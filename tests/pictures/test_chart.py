@@ -268,10 +268,27 @@ def test_the_words_below_are_of_the_moments_that_matter_most() -> None:
     assert told == {"small": visits, "narrow": visits, "wide": baked}, "there is room for when it goes in on a desk"
 
 
-def test_a_time_below_is_the_minute_that_the_list_of_steps_names_without_its_half_of_the_day() -> None:
+def test_a_time_below_is_the_minute_that_the_list_of_steps_names() -> None:
     plan = sample_plan()
     late = replace(plan, steps=tuple(replace(s, start=s.start + 140) if s.kind == "mix" else s for s in plan.steps))
-    assert drawn(late, WIDE, filters.local("UTC", "12")).pegs[0].time == "7:17"
+    assert drawn(late, WIDE, filters.local("UTC", "12")).pegs[0].time == "7:17 am"
+
+
+@pytest.mark.parametrize("size", SIZES.values(), ids=lambda size: size.key)
+def test_of_a_clock_of_twelve_hours_the_first_time_says_its_half_of_the_day_and_the_first_of_another_half(
+    size: Size,
+) -> None:
+    """Mixed at 7:15 in the morning, the rest after noon: "4:45" alone could be before dawn."""
+    told = {peg.step_id: peg for peg in drawn(sample_plan(), size, filters.local("UTC", "12")).pegs}
+    times = [peg.time for peg in told.values()]
+    assert times[:2] == ["7:15 am", "4:45 pm"]
+    assert times[-1] == "7:30", "it is evening still"
+    lefts = [peg.slot - len(peg.time) * 4.8 for peg in told.values()]
+    rights = [peg.slot + len(peg.time) * 4.8 for peg in told.values()]
+    assert lefts[0] >= 0
+    assert all(right <= left for right, left in zip(rights, lefts[1:], strict=False)), "no two run into each other"
+    plain = [peg.time for peg in drawn(sample_plan(), size).pegs]
+    assert plain[:2] == ["07:15", "16:45"]
 
 
 def test_what_is_done_with_little_between_is_one_visit_and_has_one_place_below() -> None:

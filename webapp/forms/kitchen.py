@@ -199,11 +199,15 @@ def read_units(answers: Answers, kitchen: Kitchen, allergens: tuple[str, ...] = 
     except PlanError as error:
         answers.problems += error.problems
     mass_unit = answers.choice("mass_unit", MASS_UNITS)
+    heat_unit = answers.choice("heat_unit", HEAT_UNITS)
+    # A dial in the household's degrees goes with them; one that says gas, or other degrees, was said by itself.
+    dial = heat_unit if kitchen.oven.dial_unit == kitchen.heat_unit else kitchen.oven.dial_unit
     changed = replace(
         kitchen,
         mass_unit=mass_unit,
         scale_step_g=_same_scale(kitchen, mass_unit),
-        heat_unit=answers.choice("heat_unit", HEAT_UNITS),
+        heat_unit=heat_unit,
+        oven=replace(kitchen.oven, dial_unit=dial),
         clock=answers.choice("clock", CLOCK_STYLES),
         zone=zone,
         avoid=tuple(key for key in allergens if answers.yes(f"avoid-{key}")),

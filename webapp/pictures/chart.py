@@ -34,6 +34,7 @@ LETTER = 9.6  # the room of one; a narrower stretch is left out
 APART = 9.0  # between two words
 BOLD = 11.0  # and of one in bold, in the widest of the fonts that phones have
 SWATCH = 26.0  # before the words of the bar a piece of it
+HALVES = (" am", " pm")
 HALF_A_DAY_S = 12 * 3600  # from supper on: longer than that, a time of the clock does not say which day it means
 ALWAYS = ("load", "serve")  # told of although somebody is there already
 TOGETHER_S = 45 * 60  # a shorter wait is no going away: what is done before and after it is one visit
@@ -119,7 +120,7 @@ def _columns(plan: Plan, retimed: Retimed, local: Local, scale: Scale) -> tuple[
         if joined:
             before = out.pop()
             x, width = before.x, x + width - before.x
-        words = (f"{word} until {local.face(end)}", word) if kind in ASIDE_PLACES else (word,)
+        words = (f"{word} until {_faces([end], local)[0]}", word) if kind in ASIDE_PLACES else (word,)
         label = next((one for one in words if width >= len(one) * LETTER + 6), "")
         if width >= LETTER:
             out.append(Column(kind, x, width, label))
@@ -144,21 +145,19 @@ def _by_start(pair: tuple[PlanStep, RetimedStep]) -> int:
 
 
 def _pegs(plan: Plan, retimed: Retimed, local: Local, scale: Scale, now: int | None) -> tuple[Peg, ...]:
-    picked, words, rooms = _fitting(plan, retimed, local, scale.size)
+    picked, words, times, rooms = _fitting(plan, retimed, local, scale.size)
     slots = spread([scale.x(r.start) for _, r in picked], rooms, scale.size.width)
     out: list[Peg] = []
-    for (step, timed), word, slot in zip(picked, words, slots, strict=True):
+    for (step, timed), word, time, slot in zip(picked, words, times, slots, strict=True):
         due = now is not None and timed.status == "open" and timed.start <= now
-        # the minute that the list of steps names: when it is to begin, or was over
-        time = local.face(timed.start if timed.status == "open" else timed.end)
         out.append(Peg(step.step_id, step.kind, scale.x(timed.start), slot, time, word, "due" if due else timed.status))
     return tuple(out)
 
 
 def _fitting(
     plan: Plan, retimed: Retimed, local: Local, size: Size
-) -> tuple[list[tuple[PlanStep, RetimedStep]], list[str], list[float]]:
-    """What is told of below, in which words, in how much room.
+) -> tuple[list[tuple[PlanStep, RetimedStep]], list[str], list[str], list[float]]:
+    """What is told of below, in which words, when, in how much room.
 
     A fold beside another step gives way, then the last day, then a step; never the first day, or a dough of two days
     reads as mixed on supper's own.
@@ -167,11 +166,29 @@ def _fitting(
         picked = _picked(plan, retimed, most)
         for ends, folds in ((2, True), (2, False), (1, True), (1, False)):
             words = _named(picked, local, ends, _folding(plan, retimed) if folds else ())
-            rooms = [max(size.slot, len(word) * LETTER + APART) for word in words]
+            times = _times(picked, local)
+            rooms = [
+                max(size.slot, len(word) * LETTER + APART, len(time) * LETTER)
+                for word, time in zip(words, times, strict=True)
+            ]
             if sum(rooms) <= size.width:
-                return picked, words, rooms
+                return picked, words, times, rooms
     picked = _picked(plan, retimed, 1)
-    return picked, _named(picked, local, 0), [size.slot] * len(picked)
+    return picked, _named(picked, local, 0), _times(picked, local), [size.slot] * len(picked)
+
+
+def _times(picked: Sequence[tuple[PlanStep, RetimedStep]], local: Local) -> list[str]:
+    """The minutes that the list of steps names: when each is to begin, or was over."""
+    return _faces([timed.start if timed.status == "open" else timed.end for _, timed in picked], local)
+
+
+def _faces(instants: Sequence[int], local: Local) -> list[str]:
+    """What the clock shows then; of a clock of twelve hours the first says which half of the day, and the first of
+    another half."""
+    halves = ["" if local.style == "24" else HALVES[local.minute(at) >= 12 * 60] for at in instants]
+    before = ["", *halves[:-1]]
+    said = [half if half != last else "" for half, last in zip(halves, before, strict=True)]
+    return [local.face(at) + half for at, half in zip(instants, said, strict=True)]
 
 
 def _folding(plan: Plan, retimed: Retimed) -> tuple[str, ...]:

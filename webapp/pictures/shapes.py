@@ -19,7 +19,7 @@ class Local:
     day_clock: Callable[[int], str]  # "Thursday 19:30"
     minute: Callable[[int], int]  # minutes after local midnight
     day: Callable[[int], str]  # "Thu"
-    face: Callable[[int], str]  # "19:30"; in style "12" "7:30": where there is room for nothing more
+    face: Callable[[int], str]  # "19:30"; in style "12" "7:30": beside a time that says which half of the day
     style: ClockStyle = "24"
 
 

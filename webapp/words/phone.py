@@ -29,7 +29,7 @@ from webapp.words.kinds.ways import result_word, way_word
 from webapp.words.plan.steps import AS_LISTED
 from webapp.words.plan.weights import YEAST_WATER_NAME
 from webapp.words.plan.whose import SOMEBODY_ELSE, THERE
-from webapp.words.shared import SAID
+from webapp.words.shared import SAID, SURE
 from webapp.words.times import NEAR_DAYS, duration_words
 
 # What a sheet of the kitchen explains; a bundle from before has none of it, and the sheet does without.
@@ -96,7 +96,7 @@ HELP: Mapping[str, str] = {
     "still wet inside is finished in pieces in a pan, and all of it is eaten tonight.",
     "oven-wait": "Only if there will be an oven by then. At {cold} or less, covered, such a dough keeps some two days.",
     "oven-wait-milk": "Only if there will be an oven by then. With milk or egg in it this dough may be out of the "
-    f"fridge for {duration_words(OUT_LIMIT_S)} in all; baked tomorrow or thrown away.",
+    f"fridge for {duration_words(OUT_LIMIT_S)} in all; baked by then or thrown away.",
     "oven-other": "A neighbour’s, a small table oven, a lidded grill out of doors (never indoors: its fumes kill). "
     "Heat it first, carry the tray covered; the same heat, and look sooner.",
     "hob-how": "Young or old, the dough is good for it; straight from the fridge it stands half an hour first.\nAbout "
@@ -174,7 +174,7 @@ def phone_words() -> dict[str, Any]:
         "verdicts": [[verdict, verdict_word(verdict)] for verdict in VERDICTS],
         "said": dict(SAID),
         "yeast_water": YEAST_WATER_NAME,
-        "help": {**HELP, "listed": AS_LISTED},
+        "help": {**HELP, **SURE, "listed": AS_LISTED},
         "there": THERE | {"else": SOMEBODY_ELSE, "reader": Person.name},
         "timings": [[timing, timing_word(timing)] for timing in TIMINGS],
     }

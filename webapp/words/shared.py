@@ -15,10 +15,13 @@ SAID: Mapping[str, str] = {
     "dough-out": "The dough has been out of the fridge for {spent} in all",
     "throw": "throw it away",
     "take-fresh": "throw it away and take fresh",
-    "near": "Near enough: supper holds.",
-    "near-scale": "Near enough on your scale: supper holds.",
-    "exact": "That is exact enough.",
-    "off": "That may be off by {percent} %.",
-    "off-time": "That may have it ready up to {off} sooner or later.",
     "keep-cold": "keep it in the fridge until shortly before, or bake sooner",
+}
+# How sure a dose of yeast is.
+SURE: Mapping[str, str] = {
+    "sure-near": "Near enough: supper holds.",
+    "sure-near-scale": "Near enough on your scale: supper holds.",
+    "sure-exact": "That is exact enough.",
+    "sure-off": "That may be off by {percent} %.",
+    "sure-off-time": "That may have it ready up to {off} sooner or later.",
 }

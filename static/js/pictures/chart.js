@@ -10,6 +10,7 @@ const LETTER = 9.6;
 const APART = 9; // between two words
 const BOLD = 11;
 const SWATCH = 26;
+const HALVES = [" am", " pm"];
 const HALF_A_DAY_S = 12 * 3600;
 const TOGETHER_S = 45 * 60;
 const PEG_WORDS = {
@@ -83,7 +84,7 @@ function columns(plan, pairs, local, scale) {
       out.pop();
       [x, width] = [before.x, x + width - before.x];
     }
-    const words = ASIDE_PLACES.includes(kind) ? [`${word} until ${local.face(end)}`, word] : [word];
+    const words = ASIDE_PLACES.includes(kind) ? [`${word} until ${faces([end], local)[0]}`, word] : [word];
     if (width >= LETTER) {
       out.push({ kind, x, width, label: words.find((one) => width >= one.length * LETTER + 6) ?? "" });
     }
@@ -107,11 +108,11 @@ function visits(pairs) {
 }
 
 function pegs(pairs, local, scale, now) {
-  const { chosen, words, rooms } = fitting(pairs, local, scale.how);
+  const { chosen, words, times, rooms } = fitting(pairs, local, scale.how);
   const slots = spread(chosen.map(([, r]) => scale.x(r.start)), rooms, scale.how.width);
   return chosen.map(([step, timed], i) => {
     const due = now !== null && timed.status === "open" && timed.start <= now;
-    const [x, time] = [scale.x(timed.start), local.face(timed.status === "open" ? timed.start : timed.end)];
+    const [x, time] = [scale.x(timed.start), times[i]];
     const status = due ? "due" : timed.status;
     return { step_id: step.step_id, kind: step.kind, x, slot: slots[i], time, word: words[i], status };
   });
@@ -122,14 +123,22 @@ function fitting(pairs, local, size) {
     const chosen = picked(pairs, most);
     for (const [ends, folds] of [[2, true], [2, false], [1, true], [1, false]]) {
       const words = named(chosen, local, ends, folds ? folding(pairs) : []);
-      const rooms = words.map((word) => Math.max(size.slot, word.length * LETTER + APART));
+      const times = timesOf(chosen, local);
+      const rooms = words.map((word, i) => Math.max(size.slot, word.length * LETTER + APART, times[i].length * LETTER));
       if (rooms.reduce((sum, room) => sum + room, 0) <= size.width) {
-        return { chosen, words, rooms };
+        return { chosen, words, times, rooms };
       }
     }
   }
   const chosen = picked(pairs, 1);
-  return { chosen, words: named(chosen, local, 0), rooms: chosen.map(() => size.slot) };
+  return { chosen, words: named(chosen, local, 0), times: timesOf(chosen, local), rooms: chosen.map(() => size.slot) };
+}
+
+const timesOf = (chosen, local) => faces(chosen.map(([, timed]) => (timed.status === "open" ? timed.start : timed.end)), local);
+
+function faces(instants, local) {
+  const halves = instants.map((at) => (local.style === "12" ? HALVES[local.minute(at) >= 12 * 60 ? 1 : 0] : ""));
+  return instants.map((at, i) => local.face(at) + (halves[i] !== (halves[i - 1] ?? "") ? halves[i] : ""));
 }
 
 function folding(pairs) {

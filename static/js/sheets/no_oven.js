@@ -42,14 +42,14 @@ function parts(kitchen, take, go) {
   const { bundle: { plan }, retimed, words: { help } } = kitchen;
   const isMixed = plan.steps.some((step) => step.kind === "mix" && stepNow(retimed, step).status !== "open");
   if (!isMixed) {
-    return [el("p", {}, help["oven-unmixed"]), el("a", { class: "button button--quiet button--wide", href: `/bakes/${plan.bake_id}` }, "Another evening")];
+    return [el("p", {}, help["oven-unmixed"]), el("a", { class: "button button--quiet button--wide", href: `/bakes/${plan.bake_id}/change` }, "Another evening")];
   }
   if (BAKE_KINDS.includes(currentOf(kitchen)?.step.kind)) {
     return [el("p", {}, help["oven-inside"]), ...onHob(kitchen, go)];
   }
   const way = waiting(kitchen);
   return [
-    way && el("h3", {}, "It waits for tomorrow"),
+    way && el("h3", {}, `It waits for ${kitchen.format.dayName(way.supper, kitchen.now())}`),
     way && el("p", {}, help[plan.dough_perishes ? "oven-wait-milk" : "oven-wait"]?.replace("{cold}", kitchen.format.heat(5))),
     ...(way ? drawWays(kitchen, [way], take) : []),
     el("h3", {}, "In another oven"),

@@ -110,6 +110,24 @@ def test_the_oven_is_saved(kitchen: InKitchen, record: Callable[[], dict[str, An
     assert (oven["measured_preheat_min"], oven["dial_error_c"]) == (40, -12.0)
 
 
+def test_a_dial_in_the_kitchens_degrees_goes_with_them_and_one_of_its_own_stays(
+    kitchen: InKitchen, record: Callable[[], dict[str, Any]]
+) -> None:
+    """Who chooses Fahrenheit has an oven that shows it; gas marks, or other degrees, were said by themselves."""
+
+    def chosen(section: str, **sent: str) -> str:
+        form = shown(kitchen.get("/settings").text, section) | sent
+        assert kitchen.posts(f"/settings/{section}", form).status_code == 303
+        return str(record()["oven"]["dial_unit"])
+
+    assert chosen("units", heat_unit="F") == "F"
+    assert chosen("units", heat_unit="C") == "C"
+    assert chosen("oven", dial_unit="gas") == "gas"
+    assert chosen("units", heat_unit="F") == "gas"
+    assert chosen("oven", dial_unit="C") == "C"
+    assert chosen("units", clock="12") == "C", "nothing was said of degrees"
+
+
 def test_another_slab_forgets_the_preheat_measured_with_the_old_one(
     kitchen: InKitchen, record: Callable[[], dict[str, Any]]
 ) -> None:

@@ -22,7 +22,7 @@ from webapp.core.units import heat_text, mass_beside, mass_text, number_text
 from webapp.words.kinds.dough import yeast_name
 from webapp.words.lists import joined, sentence
 from webapp.words.plan import slots
-from webapp.words.shared import SAID
+from webapp.words.shared import SURE
 from webapp.words.times import span_words
 
 YEAST_WATER_NAME = "Yeast water"  # yeast and the water that it is weighed in
@@ -207,12 +207,12 @@ def sure_words(dose: Dosing, scales: Scales) -> str:
     if scales.slots:
         return ""
     if dose.is_forgiven and dose.error_percent > UNSEEN_PERCENT:
-        return SAID["near-scale" if dose.kind in ("scale", "micro") else "near"]
+        return SURE["sure-near-scale" if dose.kind in ("scale", "micro") else "sure-near"]
     if off := _off(dose.error_percent, scales):
-        return SAID["off-time"].replace("{off}", off)
+        return SURE["sure-off-time"].replace("{off}", off)
     if dose.error_percent <= EXACT_PERCENT:
-        return SAID["exact"]
-    return SAID["off"].replace("{percent}", number_text(dose.error_percent, 0))
+        return SURE["sure-exact"]
+    return SURE["sure-off"].replace("{percent}", number_text(dose.error_percent, 0))
 
 
 def _spoon(dose: Dosing, scales: Scales) -> str:
