@@ -79,7 +79,7 @@ def test_from_opening_to_the_day_taken_is_one_tap_and_no_scroll(
         assert page.evaluate("scrollY") == 0
         assert len(page.evaluate(WORDS)) <= 78
     page.get_by_role("button", name="Take this day").click()
-    expect(page.get_by_role("heading", level=1)).to_contain_text("All-day tray pizza for")
+    expect(page.get_by_role("heading", level=1)).to_contain_text("Plain tray pizza for")
 
 
 def test_a_first_visit_takes_a_day_with_no_tour_and_no_form(shared_server: Server, browser: Browser) -> None:

@@ -25,7 +25,7 @@ def plan_and_pick(page: Page, server: Server) -> str:
     page.get_by_role("button", name="Fit the dough into my day").click()
     expect(page.locator(".offer").first).to_be_visible()
     page.get_by_role("button", name=re.compile("^Take this day")).first.click()
-    expect(page.get_by_role("heading", level=1)).to_contain_text("All-day tray pizza for")
+    expect(page.get_by_role("heading", level=1)).to_contain_text("Plain tray pizza for")
     return page.url.rsplit("/", 1)[1]
 
 
@@ -36,7 +36,7 @@ def test_everything_up_to_the_fridge_door_works_without_scripts(
     bake_id = plan_and_pick(page, shared_server)
     expect(page.locator("svg[role=img]").first).to_be_visible()
     page.goto(f"{shared_server.url}/bakes/{bake_id}/print")
-    expect(page.get_by_role("heading", level=1)).to_contain_text("All-day tray pizza")
+    expect(page.get_by_role("heading", level=1)).to_contain_text("Plain tray pizza")
     page.goto(f"{shared_server.url}/settings")
     page.get_by_role("heading", name="Warmth").click()
     page.locator("[name=fridge]").fill("twenty")
@@ -88,4 +88,4 @@ def test_a_second_phone_joins_by_the_picture_and_sees_the_bake(
     second.page.get_by_role("button", name="Join").click()
     second.page.wait_for_url(f"{shared_server.url}/")
     second.page.goto(f"{shared_server.url}/bakes/{bake_id}")
-    expect(second.page.get_by_role("heading", level=1)).to_contain_text("All-day tray pizza")
+    expect(second.page.get_by_role("heading", level=1)).to_contain_text("Plain tray pizza")

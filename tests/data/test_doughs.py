@@ -74,7 +74,7 @@ def test_a_focaccia_is_as_deep_as_the_textbooks() -> None:
 
 
 def test_a_formula_is_found_by_its_key_or_its_absence_is_named() -> None:
-    assert doughs.formula("bench-tray").name == "All-day tray pizza"
+    assert doughs.formula("bench-tray").name == "Plain tray pizza"
     with pytest.raises(PlanError, match="formula_key: no-formula typed stone-soup"):
         doughs.formula("stone-soup")
 

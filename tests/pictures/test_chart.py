@@ -132,9 +132,9 @@ def test_a_rise_that_is_not_there_within_two_days_is_told_as_no_date() -> None:
 @pytest.mark.parametrize(
     ("past", "style", "said"),
     [
-        (at(18, 2), "24", "dough waits 16:00\u201318:00"), (at(24, 33), "24", "dough waits from 16:00"),
-        (at(18, 2), "12", "waits 4:00 pm\u20136:00 pm"), (at(20), "12", "dough waits from 4:00 pm"),
-        (at(19, 30), "24", "dough waits 16:00\u201319:30"),  # to supper and no longer: that is an end
+        (at(18, 2), "24", "waits for you 16:00\u201318:00"), (at(24, 33), "24", "waits for you from 16:00"),
+        (at(18, 2), "12", "waits 4:00 pm\u20136:00 pm"), (at(20), "12", "waits from 4:00 pm"),
+        (at(19, 30), "24", "waits for you 16:00\u201319:30"),  # to supper and no longer: that is an end
     ],
 )  # fmt: skip
 def test_the_bar_says_in_words_how_long_the_dough_waits(past: int, style: ClockStyle, said: str) -> None:
@@ -160,7 +160,7 @@ def test_the_bar_ends_when_somebody_has_to_be_home_for_this_supper() -> None:
     )
     window = chart(plan, replace(standing, steps=steps), UTC, NARROW, None, at(18, 10)).window
     assert window is not None
-    assert window.label == "dough waits 16:00\u201318:10"
+    assert window.label == "waits for you 16:00\u201318:10"
     begins = at(7, 15) - 1182  # as in the first test
     assert window.end == pytest.approx(6 + 308 * (at(18, 10) - begins) / 46464)
 
@@ -174,7 +174,7 @@ def test_a_dough_that_is_not_ready_by_supper_is_drawn_as_long_as_it_goes_on() ->
     window = chart(plan, replace(standing, steps=steps), UTC, NARROW, None).window
     assert window is not None
     assert window.end > NARROW.width
-    assert window.label == "dough waits 20:00\u201306:00"
+    assert window.label == "waits for you 20:00\u201306:00"
 
 
 def test_of_a_dough_that_is_late_by_a_night_the_end_names_its_day() -> None:

@@ -166,7 +166,7 @@ def _fitting(
         picked = _picked(plan, retimed, most)
         for ends, folds in ((2, True), (2, False), (1, True), (1, False)):
             words = _named(picked, local, ends, _folding(plan, retimed) if folds else ())
-            times = _times(picked, local)
+            times = _times_of(picked, local)
             rooms = [
                 max(size.slot, len(word) * LETTER + APART, len(time) * LETTER)
                 for word, time in zip(words, times, strict=True)
@@ -174,10 +174,10 @@ def _fitting(
             if sum(rooms) <= size.width:
                 return picked, words, times, rooms
     picked = _picked(plan, retimed, 1)
-    return picked, _named(picked, local, 0), _times(picked, local), [size.slot] * len(picked)
+    return picked, _named(picked, local, 0), _times_of(picked, local), [size.slot] * len(picked)
 
 
-def _times(picked: Sequence[tuple[PlanStep, RetimedStep]], local: Local) -> list[str]:
+def _times_of(picked: Sequence[tuple[PlanStep, RetimedStep]], local: Local) -> list[str]:
     """The minutes that the list of steps names: when each is to begin, or was over."""
     return _faces([timed.start if timed.status == "open" else timed.end for _, timed in picked], local)
 

@@ -38,7 +38,7 @@ def baked_words(pans: Sequence[Pan], as_they_come: bool, kept_for: str) -> str:
 
 
 def dough_words(dough: str, on_top: str) -> str:
-    """ "All-day tray pizza with tomato", or "with nothing on top"."""
+    """ "Plain tray pizza with tomato", or "with nothing on top"."""
     return f"{dough} with {on_top[:1].lower()}{on_top[1:]}" if on_top else f"{dough}, nothing on top"
 
 

@@ -25,7 +25,8 @@ export function drawSteps(kitchen) {
 function row(kitchen, step, timed) {
   const now = step.step_id === currentOf(kitchen)?.step.step_id;
   const settled = timed.status !== "open";
-  const kind = settled ? "step-row step-row--done" : now ? "step-row step-row--now" : "step-row";
+  const due = now && timed.start <= kitchen.now(); // red is what is due, as on the bake page
+  const kind = settled ? "step-row step-row--done" : due ? "step-row step-row--now" : "step-row";
   const clock = kitchen.format.dayClock(settled ? timed.end : timed.start, kitchen.now());
   return el(
     "li",

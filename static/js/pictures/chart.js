@@ -187,7 +187,7 @@ function windowOf(plan, retimed, local, scale, until) {
   const isLong = serves && !until && retimed.supper < timed.past_at && !plan.dough_perishes;
   const since = local.clock(five(timed.early_at));
   const said = isLong ? `from ${since}` : `${since}–${day}${local.clock(five(endAt))}`;
-  const full = `dough waits ${said}`;
+  const full = `waits for you ${said}`;
   const label = full.length * BOLD + SWATCH <= right - left ? full : `waits ${said}`;
   const wide = label.length * BOLD + SWATCH;
   return { x, end, label, label_x: Math.max(left, Math.min((x + end - wide) / 2, right - wide)) };

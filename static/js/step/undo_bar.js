@@ -22,7 +22,7 @@ const WORDS = {
     return step && `Left out: ${step.title}`;
   },
   moved: ({ data }, kitchen) => `Dough moved: ${kitchen.words.places[data.place] ?? "somewhere else"}`,
-  later: ({ data }, kitchen) => `You can at ${kitchen.format.dayClock(data.until, kitchen.now())}`,
+  later: ({ data }, kitchen) => `Put off until ${kitchen.format.dayClock(data.until, kitchen.now())}`,
   supper: ({ data }, kitchen) => `Supper moved: ${kitchen.format.dayClock(data.instant, kitchen.now())}`,
   pan: ({ data }, { format }) => `Other pan: ${data.name || (format.massUnit === "oz" ? `${Math.round(data.area_cm2 / 6.4516)} in²` : `${Math.round(data.area_cm2)} cm²`)}`,
   looked: ({ data }) => `It looks: ${small(LOOK_WORDS[data.seen] ?? "as told")}`,

@@ -72,7 +72,7 @@ def test_a_first_visit_is_answered_on_guesses_and_makes_nothing(real: InKitchen)
     said = words(answer.text)
     assert "Tonight, 19:30" in said
     # the newcomer's kitchen: an oven tray, the first dough of the list, home from a quarter to six
-    dough = "All-day tray pizza with tomato and melting cheese"
+    dough = "Plain tray pizza with tomato and melting cheese"
     assert re.search(rf"Oven tray 38×28 cm\s*, {dough}\s*, kitchen 18 to 21 °C\s*, home from 17:45", said)
     assert "A guess: tap what differs." in said
     assert re.search(r"\d\d:\d[05] mix", said)
@@ -391,7 +391,7 @@ def test_a_pan_and_a_way_for_one_day_are_not_taken_for_the_next(real: InKitchen)
     assert "Round pan" in words(page)
     takes(real, page)
     after = words(real.get("/").text)
-    assert re.search(r"Oven tray 38×28 cm\s*, All-day tray pizza with", after)
+    assert re.search(r"Oven tray 38×28 cm\s*, Plain tray pizza with", after)
     week = real.get("/week").text
     assert "method_key=cold" not in week
 

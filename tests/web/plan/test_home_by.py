@@ -96,7 +96,7 @@ def test_ways_are_compared_by_when_to_be_home_or_to_go_on_and_by_a_spoon_where_t
     at_work = real.get("/?supper=2026-11-25T19:30").text
     assert 'data-label="home by"' in at_work
     at_home = real.get("/?supper=2026-11-25T19:30&hours=home").text
-    assert 'data-label="go on by"' in at_home
+    assert 'data-label="be there by"' in at_home
     assert 'data-label="home by"' not in at_home, "who is there all day comes home to nothing"
     plan = bakes.picked(real.store, real.kitchen_id(), taken(real)[0])
     dose = next(line.dosing for line in plan.lines if line.dosing)

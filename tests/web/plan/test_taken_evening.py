@@ -39,7 +39,7 @@ def test_an_evening_that_is_taken_is_said_to_be_and_leads_to_its_bake(real: InKi
     bake_id = takes(real, real.get("/").text)
     page = real.get(f"/?supper={TONIGHT}").text
     assert heading(page) == "Tonight is taken"
-    assert "All-day tray pizza, supper 19:30." in words(page)
+    assert "Plain tray pizza, supper 19:30." in words(page)
     assert "Not tonight" not in words(page), "supper is not off"
     assert 'class="take"' not in page
     assert linked(page, "Open it") == f"/bakes/{bake_id}"

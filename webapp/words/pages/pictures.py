@@ -24,7 +24,7 @@ PACES = ((0.5, "half"), (1.0, "as most"), (2.0, "twice"))  # over the middle kit
 
 def bar_words(when: str, short: bool) -> str:
     """On the bar of the chart: from when, or when, the dough is good and waits for whoever comes."""
-    return f"waits {when}" if short else f"dough waits {when}"
+    return f"waits {when}" if short else f"waits for you {when}"
 
 
 def bar_times(since: str, until: str) -> str:

@@ -77,8 +77,8 @@ def yeast_reasons(plan: Plan, made: Making) -> tuple[str, ...]:
     """Why this much yeast, in plain sentences with the numbers."""
     press = next(step for step in plan.steps if step.kind == "press")
     said = [
-        f"From mixing until it is pressed out the dough has {duration_words(press.start - plan.rise.mixed_at)}, "
-        f"worth {duration_words(made.warm_s)} at {heat_text(24.0, made.heat_unit)}.",
+        f"From mixing until it is pressed out the dough has {duration_words(press.start - plan.rise.mixed_at)}; "
+        f"kept at {heat_text(24.0, made.heat_unit)} it would rise as far in {duration_words(made.warm_s)}.",
         f"{made.instant_percent:.2g} % instant yeast, of the flour's weight, brings it to "
         f"{number_text(made.risen_times, 1)} times its volume in that time.",
         "Half the yeast takes about half as long again, not twice as long: yeast multiplies while it waits.",
