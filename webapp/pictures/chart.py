@@ -186,7 +186,7 @@ def _faces(instants: Sequence[int], local: Local) -> list[str]:
     """What the clock shows then; of a clock of twelve hours the first says which half of the day, and the first of
     another half."""
     halves = ["" if local.style == "24" else HALVES[local.minute(at) >= 12 * 60] for at in instants]
-    before = ["", *halves[:-1]]
+    before = ["", *halves][: len(halves)]
     said = [half if half != last else "" for half, last in zip(halves, before, strict=True)]
     return [local.face(at) + half for at, half in zip(instants, said, strict=True)]
 
