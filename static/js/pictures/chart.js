@@ -137,8 +137,13 @@ function fitting(pairs, local, size) {
 const timesOf = (chosen, local) => faces(chosen.map(([, timed]) => (timed.status === "open" ? timed.start : timed.end)), local);
 
 function faces(instants, local) {
-  const halves = instants.map((at) => (local.style === "12" ? HALVES[local.minute(at) >= 12 * 60 ? 1 : 0] : ""));
-  return instants.map((at, i) => local.face(at) + (halves[i] !== (halves[i - 1] ?? "") ? halves[i] : ""));
+  let before = "";
+  return instants.map((at) => {
+    const half = local.style === "12" ? HALVES[local.minute(at) < 720 ? 0 : 1] : "";
+    const said = local.face(at) + (half === before ? "" : half);
+    before = half;
+    return said;
+  });
 }
 
 function folding(pairs) {

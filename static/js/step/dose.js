@@ -39,17 +39,17 @@ const UNSEEN_PERCENT = 2;
 const EXACT_PERCENT = 10;
 const N = 0.6; // of core/rise/pace.py
 
-export function sureOf({ words: { help }, bundle: { plan } }, { kind, forgiven_percent = 0 }, percent) {
+export function sureOf({ words: { help }, bundle: { plan } }, { kind, forgiven_percent }, percent) {
+  const say = (key) => help[`sure-${key}`] ?? "";
   if (percent > UNSEEN_PERCENT && percent <= forgiven_percent) {
-    return (kind === "scale" || kind === "micro" ? help["sure-near-scale"] : help["sure-near"]) ?? "";
+    return say(["scale", "micro"].includes(kind) ? "near-scale" : "near");
   }
   const press = plan.steps.find((step) => step.kind === "press")?.start ?? 0;
-  const rise_s = Math.max(0, press - plan.rise.mixed_at);
-  const off_s = five(rise_s * ((1 - Math.min(percent, 90) / 100) ** -N - 1));
+  const off_s = five(Math.max(0, press - plan.rise.mixed_at) * ((1 - Math.min(percent, 90) / 100) ** -N - 1));
   if (off_s > 300) {
-    return (help["sure-off-time"] ?? "").replace("{off}", duration(off_s));
+    return say("off-time").replace("{off}", duration(off_s));
   }
-  return percent <= EXACT_PERCENT ? (help["sure-exact"] ?? "") : (help["sure-off"] ?? "").replace("{percent}", trimmed(percent, 0));
+  return say(percent <= EXACT_PERCENT ? "exact" : "off").replace("{percent}", trimmed(percent, 0));
 }
 
 const eighthsOf = (teaspoons) => Math.max(1, Math.floor(teaspoons * 8 + 0.5));
