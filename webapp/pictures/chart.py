@@ -120,7 +120,7 @@ def _columns(plan: Plan, retimed: Retimed, local: Local, scale: Scale) -> tuple[
         if joined:
             before = out.pop()
             x, width = before.x, x + width - before.x
-        words = (f"{word} until {_faces([end], local)[0]}", word) if kind in ASIDE_PLACES else (word,)
+        words = (f"{word} until {local.clock(end)}", word) if kind in ASIDE_PLACES else (word,)
         label = next((one for one in words if width >= len(one) * LETTER + 6), "")
         if width >= LETTER:
             out.append(Column(kind, x, width, label))
@@ -178,13 +178,11 @@ def _fitting(
 
 
 def _times_of(picked: Sequence[tuple[PlanStep, RetimedStep]], local: Local) -> list[str]:
-    """The minutes that the list of steps names: when each is to begin, or was over."""
-    return _faces([timed.start if timed.status == "open" else timed.end for _, timed in picked], local)
+    """The minutes that the list of steps names: when each is to begin, or was over.
 
-
-def _faces(instants: Sequence[int], local: Local) -> list[str]:
-    """What the clock shows then; of a clock of twelve hours the first says which half of the day, and the first of
-    another half."""
+    Of a clock of twelve hours the first says which half of the day it is, and the first of another half.
+    """
+    instants = [timed.start if timed.status == "open" else timed.end for _, timed in picked]
     halves = ["" if local.style == "24" else HALVES[local.minute(at) >= 12 * 60] for at in instants]
     before = ["", *halves][: len(halves)]
     said = [half if half != last else "" for half, last in zip(halves, before, strict=True)]

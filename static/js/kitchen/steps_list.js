@@ -25,8 +25,8 @@ export function drawSteps(kitchen) {
 function row(kitchen, step, timed) {
   const now = step.step_id === currentOf(kitchen)?.step.step_id;
   const settled = timed.status !== "open";
-  const due = now && timed.start <= kitchen.now(); // red is what is due, as on the bake page
-  const kind = settled ? "step-row step-row--done" : due ? "step-row step-row--now" : "step-row";
+  const isDue = now && timed.start <= kitchen.now(); // red is what is due, as on the bake page
+  const kind = settled ? "step-row step-row--done" : isDue ? "step-row step-row--now" : "step-row";
   const clock = kitchen.format.dayClock(settled ? timed.end : timed.start, kitchen.now());
   return el(
     "li",
@@ -38,8 +38,8 @@ function row(kitchen, step, timed) {
       { class: "step-row__text" },
       settled ? null : el("p", { class: "as-typed" }, textNow(kitchen, step)),
       timed.status === "passed" ? el("p", { class: "soft" }, step.kind === "fold" ? "Left out: the dough goes on by its rise." : "Taken as done: a later step is.") : null,
-      timed.status === "open" || (timed.status === "passed" && step.kind === "fold") ? button("It is done", () => kitchen.open("when", step), { kind: "quiet", key: `done-${step.step_id}`, label: `It is done: ${step.title}` }) : null,
-      timed.status === "open" && step.kind === "fold" ? button("Leave it out", () => leaveOut(kitchen, [step]), { kind: "quiet", key: `leave-${step.step_id}`, label: `Leave it out: ${step.title}`, says: true }) : null,
+      !settled || (timed.status === "passed" && step.kind === "fold") ? button("It is done", () => kitchen.open("when", step), { kind: "quiet", key: `done-${step.step_id}`, label: `It is done: ${step.title}` }) : null,
+      !settled && step.kind === "fold" ? button("Leave it out", () => leaveOut(kitchen, [step]), { kind: "quiet", key: `leave-${step.step_id}`, label: `Leave it out: ${step.title}`, says: true }) : null,
       timed.status === "done" ? button("Take back", () => kitchen.undoStep(step.step_id), { kind: "quiet", pic: "undo", key: `undo-${step.step_id}`, label: `Take back: ${step.title}`, says: true }) : null,
     ),
   );

@@ -1,5 +1,5 @@
 // The tide chart laid out as shapes. Twin of webapp/pictures/chart.py: same names, same arithmetic, same order; a browser test
-// compares the pictures drawn from both. `local` says how instants read: clock, dayClock, minute, day, face, style.
+// compares the pictures drawn from both. `local` says how instants read: clock, dayClock, day, face.
 
 import { five } from "../lib/format.js";
 import { ASIDE_PLACES } from "../plan/kinds.js";
@@ -10,7 +10,6 @@ const LETTER = 9.6;
 const APART = 9; // between two words
 const BOLD = 11;
 const SWATCH = 26;
-const HALVES = [" am", " pm"];
 const HALF_A_DAY_S = 12 * 3600;
 const TOGETHER_S = 45 * 60;
 const PEG_WORDS = {
@@ -84,7 +83,7 @@ function columns(plan, pairs, local, scale) {
       out.pop();
       [x, width] = [before.x, x + width - before.x];
     }
-    const words = ASIDE_PLACES.includes(kind) ? [`${word} until ${faces([end], local)[0]}`, word] : [word];
+    const words = ASIDE_PLACES.includes(kind) ? [`${word} until ${local.clock(end)}`, word] : [word];
     if (width >= LETTER) {
       out.push({ kind, x, width, label: words.find((one) => width >= one.length * LETTER + 6) ?? "" });
     }
@@ -108,13 +107,12 @@ function visits(pairs) {
 }
 
 function pegs(pairs, local, scale, now) {
-  const { chosen, words, times, rooms } = fitting(pairs, local, scale.how);
+  const { chosen, words, rooms } = fitting(pairs, local, scale.how);
+  const times = timesOf(chosen, local);
   const slots = spread(chosen.map(([, r]) => scale.x(r.start)), rooms, scale.how.width);
   return chosen.map(([step, timed], i) => {
     const due = now !== null && timed.status === "open" && timed.start <= now;
-    const [x, time] = [scale.x(timed.start), times[i]];
-    const status = due ? "due" : timed.status;
-    return { step_id: step.step_id, kind: step.kind, x, slot: slots[i], time, word: words[i], status };
+    return { step_id: step.step_id, kind: step.kind, x: scale.x(timed.start), slot: slots[i], time: times[i], word: words[i], status: due ? "due" : timed.status };
   });
 }
 
@@ -126,24 +124,18 @@ function fitting(pairs, local, size) {
       const times = timesOf(chosen, local);
       const rooms = words.map((word, i) => Math.max(size.slot, word.length * LETTER + APART, times[i].length * LETTER));
       if (rooms.reduce((sum, room) => sum + room, 0) <= size.width) {
-        return { chosen, words, times, rooms };
+        return { chosen, words, rooms };
       }
     }
   }
   const chosen = picked(pairs, 1);
-  return { chosen, words: named(chosen, local, 0), times: timesOf(chosen, local), rooms: chosen.map(() => size.slot) };
+  return { chosen, words: named(chosen, local, 0), rooms: chosen.map(() => size.slot) };
 }
 
-const timesOf = (chosen, local) => faces(chosen.map(([, timed]) => (timed.status === "open" ? timed.start : timed.end)), local);
-
-function faces(instants, local) {
-  let before = "";
-  return instants.map((at) => {
-    const half = local.style === "12" ? HALVES[local.minute(at) < 720 ? 0 : 1] : "";
-    const said = local.face(at) + (half === before ? "" : half);
-    before = half;
-    return said;
-  });
+function timesOf(chosen, local) {
+  const instants = chosen.map(([, timed]) => (timed.status === "open" ? timed.start : timed.end));
+  const halves = instants.map((at) => local.clock(at).match(/ [ap]m|$/)[0]);
+  return instants.map((at, i) => local.face(at) + (halves[i] === halves[i - 1] ? "" : halves[i]));
 }
 
 function folding(pairs) {

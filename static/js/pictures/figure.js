@@ -18,10 +18,8 @@ export function localFor(zone, kitchen) {
   return {
     clock: words.clock,
     dayClock: (at) => `${date(at)} ${words.clock(at)}`,
-    minute: words.minuteOfDay,
     face: words.face,
     day: (at) => name(at, "weekday").slice(0, 3),
-    style: kitchen.clock,
   };
 }
 

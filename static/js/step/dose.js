@@ -40,16 +40,11 @@ const EXACT_PERCENT = 10;
 const N = 0.6; // of core/rise/pace.py
 
 export function sureOf({ words: { help }, bundle: { plan } }, { kind, forgiven_percent }, percent) {
-  const say = (key) => help[`sure-${key}`] ?? "";
-  if (percent > UNSEEN_PERCENT && percent <= forgiven_percent) {
-    return say(["scale", "micro"].includes(kind) ? "near-scale" : "near");
-  }
-  const press = plan.steps.find((step) => step.kind === "press")?.start ?? 0;
-  const off_s = five(Math.max(0, press - plan.rise.mixed_at) * ((1 - Math.min(percent, 90) / 100) ** -N - 1));
-  if (off_s > 300) {
-    return say("off-time").replace("{off}", duration(off_s));
-  }
-  return say(percent <= EXACT_PERCENT ? "exact" : "off").replace("{percent}", trimmed(percent, 0));
+  const press = plan.steps.find((step) => step.kind === "press");
+  const off_s = five((press.start - plan.rise.mixed_at) * ((1 - Math.min(percent, 90) / 100) ** -N - 1));
+  const near = /scale|micro/.test(kind) ? "near-scale" : "near";
+  const key = percent > UNSEEN_PERCENT && percent <= forgiven_percent ? near : off_s > 300 ? "off-time" : percent <= EXACT_PERCENT ? "exact" : "off";
+  return help[`sure-${key}`]?.replace("{off}", duration(off_s)).replace("{percent}", trimmed(percent, 0)) ?? "";
 }
 
 const eighthsOf = (teaspoons) => Math.max(1, Math.floor(teaspoons * 8 + 0.5));
