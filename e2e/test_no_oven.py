@@ -56,8 +56,14 @@ def asked(page: Page) -> None:
     assert page.locator("dialog").evaluate("(sheet) => sheet.scrollTop") == 0  # what to do about gas is read first
 
 
+def where_it_is(hour: int) -> str:
+    """A time zone in which it is this hour now."""
+    east = (hour - datetime.now(UTC).hour + 9) % 24 - 9
+    return f"Etc/GMT{-east:+d}"  # named the other way round (POSIX)
+
+
 def test_a_dough_waits_for_tomorrow_at_one_tap(shared_server: Server, new_phone: NewPhone) -> None:
-    phone, plan = opened(shared_server, new_phone, PRESSED)
+    phone, plan = opened(shared_server, new_phone, PRESSED, zone=where_it_is(12))  # supper is today
     page = phone.page
     asked(page)
     assert page.locator("dialog h3").all_inner_texts() == [
@@ -78,8 +84,7 @@ def test_a_dough_waits_for_tomorrow_at_one_tap(shared_server: Server, new_phone:
 
 def test_of_a_supper_that_is_tomorrow_the_day_after_it_is_named(shared_server: Server, new_phone: NewPhone) -> None:
     """Ten at night there, supper after midnight: to wait for "tomorrow" would be for the supper without an oven."""
-    east = (22 - datetime.now(UTC).hour + 9) % 24 - 9
-    zone = f"Etc/GMT{-east:+d}"  # named the other way round (POSIX)
+    zone = where_it_is(22)
     phone, plan = opened(shared_server, new_phone, (at(16, 50), ("mix", "press")), zone=zone)
     asked(phone.page)
     after = datetime.fromtimestamp(plan.supper + DAY_S, ZoneInfo(zone))
