@@ -91,9 +91,11 @@ export function drawOthers(kitchen) {
   return el("section", { class: "card card--plain" }, el("h2", {}, title), el("ul", { class: "others" }, rows));
 }
 
-// By the clock that the household reads now: of a bake eaten long ago nothing newer is fetched.
+// By the clock that the household reads now: of a bake eaten long ago nothing newer is fetched, and of two that were fetched
+// within a second it is the older one.
 function formatOf({ plan, words }, bakes) {
-  const newest = [...bakes.values()].reduce((a, b) => ((b.bundle.served_at ?? 0) > (a.bundle.served_at ?? 0) ? b : a));
+  const age = ({ eaten, bundle }) => (bundle.served_at ?? 0) - (eaten ? 1 : 0);
+  const newest = [...bakes.values()].reduce((a, b) => (age(b) > age(a) ? b : a));
   return formatFor(plan.zone, newest.units, words.days);
 }
 
