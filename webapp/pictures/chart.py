@@ -145,7 +145,8 @@ def _by_start(pair: tuple[PlanStep, RetimedStep]) -> int:
 
 
 def _pegs(plan: Plan, retimed: Retimed, local: Local, scale: Scale, now: int | None) -> tuple[Peg, ...]:
-    picked, words, times, rooms = _fitting(plan, retimed, local, scale.size)
+    picked, words, rooms = _fitting(plan, retimed, local, scale.size)
+    times = _times_of(picked, local)
     slots = spread([scale.x(r.start) for _, r in picked], rooms, scale.size.width)
     out: list[Peg] = []
     for (step, timed), word, time, slot in zip(picked, words, times, slots, strict=True):
@@ -156,25 +157,25 @@ def _pegs(plan: Plan, retimed: Retimed, local: Local, scale: Scale, now: int | N
 
 def _fitting(
     plan: Plan, retimed: Retimed, local: Local, size: Size
-) -> tuple[list[tuple[PlanStep, RetimedStep]], list[str], list[str], list[float]]:
-    """What is told of below, in which words, when, in how much room.
+) -> tuple[list[tuple[PlanStep, RetimedStep]], list[str], list[float]]:
+    """What is told of below, in which words, in how much room.
 
     A fold beside another step gives way, then the last day, then a step; never the first day, or a dough of two days
     reads as mixed on supper's own.
     """
     for most in range(size.pegs, 1, -1):
         picked = _picked(plan, retimed, most)
+        times = _times_of(picked, local)
         for ends, folds in ((2, True), (2, False), (1, True), (1, False)):
             words = _named(picked, local, ends, _folding(plan, retimed) if folds else ())
-            times = _times_of(picked, local)
             rooms = [
                 max(size.slot, len(word) * LETTER + APART, len(time) * LETTER)
                 for word, time in zip(words, times, strict=True)
             ]
             if sum(rooms) <= size.width:
-                return picked, words, times, rooms
+                return picked, words, rooms
     picked = _picked(plan, retimed, 1)
-    return picked, _named(picked, local, 0), _times_of(picked, local), [size.slot] * len(picked)
+    return picked, _named(picked, local, 0), [size.slot] * len(picked)
 
 
 def _times_of(picked: Sequence[tuple[PlanStep, RetimedStep]], local: Local) -> list[str]:

@@ -119,9 +119,9 @@ function pegs(pairs, local, scale, now) {
 function fitting(pairs, local, size) {
   for (let most = size.pegs; most > 1; most -= 1) {
     const chosen = picked(pairs, most);
+    const times = timesOf(chosen, local);
     for (const [ends, folds] of [[2, true], [2, false], [1, true], [1, false]]) {
       const words = named(chosen, local, ends, folds ? folding(pairs) : []);
-      const times = timesOf(chosen, local);
       const rooms = words.map((word, i) => Math.max(size.slot, word.length * LETTER + APART, times[i].length * LETTER));
       if (rooms.reduce((sum, room) => sum + room, 0) <= size.width) {
         return { chosen, words, rooms };
