@@ -169,8 +169,8 @@ def test_it_is_offered_where_the_oven_is_lit_and_can_be_read(
     shared_server: Server, new_phone: NewPhone, size: tuple[int, int], scheme: str
 ) -> None:
     viewport = {"width": size[0], "height": size[1]}
-    phone, _ = opened(shared_server, new_phone, LIGHTING, viewport=viewport, color_scheme=scheme)
-    phone.page.locator("[data-key=no-oven]").click()
+    phone, plan = opened(shared_server, new_phone, LIGHTING, viewport=viewport, color_scheme=scheme)
+    phone.page.goto(f"{shared_server.url}/kitchen?no-oven#{plan.bake_id}")  # as the bake's page leads there
     expect(phone.page.locator("dialog .way")).to_be_visible()
     assert look(phone.page) == {}
     phone.page.locator("[data-key=on-the-hob]").click()

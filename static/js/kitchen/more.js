@@ -5,16 +5,17 @@ import { formatFor } from "../lib/format.js";
 import { stillSaid } from "../now/journal.js";
 import { drawFridgeClock } from "./out_of_fridge.js";
 import { drawAskLast } from "../step/ask_dough.js";
+import { OVEN_BROKEN, bakesStill, isNearOven } from "../step/ask_oven.js";
 import { drawHob, isOnHob } from "../step/hob.js";
 import { drawOvenAhead as drawOvenOnly } from "../step/oven.js";
-import { EATEN_SHOWN_S, isInHand } from "../state/on_the_screen.js";
+import { EATEN_SHOWN_S, currentOf, isInHand } from "../state/on_the_screen.js";
 import { nextAt } from "../state/packed.js";
 import { nameOf } from "../step/step.js";
 import { drawFlag, drawStanding } from "./standing.js";
 import { drawSteps } from "./steps_list.js";
 
 export { drawInstead, drawNotes, drawNotesMark } from "./notes.js";
-export { drawBaking, drawHot } from "../step/ask_oven.js";
+export { drawBaking, drawHot, drawOvenMark } from "../step/ask_oven.js";
 export { drawOven } from "../step/oven.js";
 export { drawAsk } from "../step/ask_dough.js";
 export { drawAlsoDue, drawMove } from "../step/also_due.js";
@@ -48,9 +49,10 @@ const TOOLS = [
   ["warmth", "The dough is at …", "dough", "dough", "felt"],
   ["dough", "Move the dough", "fridge"],
   ["pan", "Another pan", "pan-rectangle"],
-  ["noOven", "The oven is broken", "caution"],
+  ["noOven", OVEN_BROKEN, "caution"],
 ];
-const GONE_WITH_IT = { dough: isInHand, pan: isInHand, noOven: ({ place }) => place !== "none" }; // what is asked no more once the dough is elsewhere
+// What is asked no more once the dough is elsewhere, or stands over the step.
+const GONE = { dough: ({ retimed }) => !isInHand(retimed), pan: ({ retimed }) => !isInHand(retimed), noOven: (kitchen) => !bakesStill(kitchen) || isNearOven(kitchen, currentOf(kitchen).step) };
 
 function drawTools(kitchen) {
   if (!kitchen.retimed.current) {
@@ -59,7 +61,7 @@ function drawTools(kitchen) {
   return el(
     "section",
     { class: "tools", "aria-label": "Tell the kitchen" },
-    TOOLS.filter(([name]) => GONE_WITH_IT[name]?.(kitchen.retimed) ?? true).map(([name, words, pic, about, key = name]) => button(words, () => kitchen.open(name, about), { kind: "quiet", pic, key })),
+    TOOLS.filter(([name]) => !GONE[name]?.(kitchen)).map(([name, words, pic, about, key = name]) => button(words, () => kitchen.open(name, about), { kind: "quiet", pic, key })),
   );
 }
 

@@ -56,6 +56,7 @@ export async function loadParts(kitchen) {
   }
   kitchen.unfolded = true;
   kitchen.look();
+  openAsked(kitchen);
   keepWhatStands(kitchen);
   const { searchOnce } = await loading.take(() => import("./rehearsal.js"));
   const plan = kitchen.bake?.readable ? kitchen.bake.plan : null;
@@ -88,6 +89,14 @@ async function openSheet(kitchen, loading, name, about) {
     document.getElementById("screen").dataset.sheet = `${name} ${(about?.step ?? about)?.step_id ?? about}`;
     open(kitchen, about);
     leaveWithStep(kitchen, OF_THE_STEP.includes(name) ? currentOf(kitchen)?.step : (about?.step ?? about));
+  }
+}
+
+// The bake's page leads to one sheet; the screen opened again, or closed and opened, stands without it.
+function openAsked(kitchen) {
+  if (new URLSearchParams(location.search).has("no-oven") && currentOf(kitchen)) {
+    history.replaceState(null, "", location.pathname + location.hash);
+    kitchen.open("noOven");
   }
 }
 

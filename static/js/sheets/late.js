@@ -15,7 +15,7 @@ import { flagWords, isReadyEarly, paceWords } from "../kitchen/standing.js";
 import { drawWays, sameWay } from "../kitchen/ways_list.js";
 import { currentOf } from "../state/on_the_screen.js";
 import { OUT_FIRST, isInOven } from "../state/warm_oven.js";
-import { drawBaking } from "../step/ask_oven.js";
+import { OVEN_BROKEN, bakesStill, drawBaking } from "../step/ask_oven.js";
 import { stepNow } from "../plan/retimed.js";
 
 const DELAYS = [["15 min later", 900], ["30 min later", 1800], ["1 h later", 3600], ["2 h later", 7200], ["4 h later", 14400]];
@@ -47,6 +47,7 @@ export function open(kitchen, step) {
     `When can you do it: ${(isInOven(kitchen, about.kind) ? OUT_FIRST : about).title}?`, // as the step is called on the screen
     answers(DELAYS, (by) => look(() => from() + by)),
     form("Show what happens then", (complain) => read(complain, at, (_, past) => at(past)), field),
+    bakesStill(kitchen) ? button(OVEN_BROKEN, () => kitchen.open("noOven"), { kind: "quiet wide", pic: "caution", key: "late-no-oven" }) : null,
     place,
   );
 }

@@ -11,21 +11,27 @@ import { bakedWords, loadedAt } from "./oven.js";
 const WAIT_S = 300;
 const SEEN_S = 180; // nothing is brown before (common practice)
 
-// Whether the oven is hot is asked, not assumed: before loading the tray can wait. When it is to be lit it may be out of order.
+// What is said of it before it is known what to do.
+export const OVEN_BROKEN = "Oven broken?";
+// Not baked yet.
+export const bakesStill = ({ retimed }) => retimed.place !== "none";
+// Pressed out, or about to be: what the dough needs next is the oven.
+export const isNearOven = ({ bundle: { plan: { steps } } }, step) => steps.slice(0, steps.indexOf(step) + 1).some(({ kind }) => kind === "press");
+
+// In the first line of the step: whose oven has just died looks nowhere else.
+export function drawOvenMark(kitchen, step) {
+  return bakesStill(kitchen) && isNearOven(kitchen, step) ? el("button", { class: "now__mark", type: "button", "data-key": "noOven", on: { click: () => kitchen.open("noOven") } }, OVEN_BROKEN) : null;
+}
+
+// Whether the oven is hot is asked, not assumed: before loading the tray can wait.
 export function drawHot(kitchen, step) {
-  const timed = stepNow(kitchen.retimed, step);
-  if (!["load", "preheat"].includes(step.kind) || timed.start > kitchen.now()) {
+  if (step.kind !== "load" || stepNow(kitchen.retimed, step).start > kitchen.now()) {
     return null;
-  }
-  const broken = button("The oven is broken", () => kitchen.open("noOven"), { kind: "quiet wide", key: "no-oven" });
-  if (step.kind === "preheat") {
-    return broken;
   }
   return el(
     "div",
     { class: "ask", role: "group", "aria-label": "Is the oven hot?" },
     button("Not hot yet: 5 minutes", () => kitchen.tell(["later", { until: kitchen.now() + WAIT_S, heats: true }]), { kind: "quiet wide", key: "not-hot", says: true }),
-    broken,
   );
 }
 

@@ -106,9 +106,9 @@ function drawCurrent(kitchen, current) {
 
 function whenLine(kitchen, current) {
   const { step, timed } = current;
-  const clock = kitchen.format.bothClocks;
+  const { format: { bothClocks: clock }, more } = kitchen;
   const when = el("p", { class: "now__when" }, isDue(kitchen, current) ? dueWords() : `${isToday() ? "At " : ""}${clock(timed.start, kitchen.now())}${homeBy(kitchen, current)}`);
-  return el("div", { class: "now__top" }, when, cautionMark(kitchen, step));
+  return el("div", { class: "now__top" }, when, cautionMark(kitchen, step), more?.drawOvenMark(kitchen, step));
 
   function isToday() {
     return kitchen.format.dayClock(timed.start, kitchen.now()) === kitchen.format.clock(timed.start);

@@ -38,6 +38,24 @@ def test_a_mixed_bake_offers_the_change_from_where_it_stands_and_no_other_day(ki
     assert "/pick" not in kitchen.get(f"/bakes/{bake_id}?offers").text
 
 
+def test_once_mixed_the_way_out_of_a_broken_oven_stands_beside_the_next_step_until_the_dough_is_baked(
+    kitchen: InKitchen, clock: Clock
+) -> None:
+    bake_id = kitchen.has_a_bake()
+
+    def ways_out() -> int:
+        return kitchen.get(f"/bakes/{bake_id}").text.count(f'href="/kitchen?no-oven#{bake_id}">Oven broken?')
+
+    assert ways_out() == 1  # beside the dial: nothing is mixed, so nothing is lost
+    kitchen.sends(bake_id, event(bake_id))
+    clock.now = at(15)
+    assert ways_out() == 2
+    steps = [step["step_id"] for step in kitchen.get(f"/api/bakes/{bake_id}/bundle").json["plan"]["steps"]]  # type: ignore[index]
+    clock.now = at(19, 40)
+    kitchen.sends(bake_id, *(event(bake_id, step_id=one) for one in steps[1 : steps.index("lift") + 1]))
+    assert ways_out() == 0
+
+
 def test_the_page_says_what_stays_and_asks_when_supper_is(kitchen: InKitchen, clock: Clock) -> None:
     page = kitchen.get(f"/bakes/{mixed_bake(kitchen, clock)}/change").text
     assert "the dough is mixed, with 0.51 g of yeast" in page
