@@ -9,7 +9,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 import pytest
-from playwright.sync_api import expect
+from playwright.sync_api import Page, expect
 
 from e2e.conftest import Phone
 from e2e.eyes import look
@@ -84,3 +84,17 @@ def test_a_dough_past_its_best_by_warmth_is_not_told_as_at_its_best(shared_serve
     expect(going.locator(".way__name")).to_have_text(re.compile("a bit past$"))
     expect(going).not_to_contain_text("at its best")
     expect(phone.page.locator("dialog ul").last).to_contain_text("past its best from")
+
+
+AHEAD = """async (kinds) => {
+  const { drawOvenAhead } = await import("/static/js/step/oven.js");
+  const programme = [{ minute: 0, action: "load" }, { minute: 1, action: "turn-down", dial: "220" }];
+  const steps = kinds.map((kind) => ({ kind }));
+  const bundle = { plan: { steps, oven: { programme, bake_low_min: 13, bake_high_min: 19, loads: 1, half_more_s: 60 } } };
+  const kitchen = { bundle, state: { tray_times: 1, done: [], baking: [] }, words: { oven: { load: "in" } } };
+  return steps.map((step) => drawOvenAhead(kitchen, step)?.querySelectorAll("li").length ?? 0);
+}"""
+
+
+def test_minutes_are_listed_once_they_count_and_not_while_the_oven_heats(page: Page) -> None:
+    assert page.evaluate(AHEAD, ["press", "preheat", "top", "load"]) == [0, 0, 0, 2]

@@ -26,9 +26,9 @@ export function drawOven(kitchen, step) {
   );
 }
 
-// What happens next, below the button: what to do now must be in reach of the thumb first.
+// What happens next, below the button: what to do now must be in reach of the thumb first. While it heats nothing counts minutes.
 export function drawOvenAhead(kitchen, step) {
-  if (!OVEN_STEPS.includes(step.kind)) {
+  if (!OVEN_KINDS.includes(step.kind)) {
     return null;
   }
   const { oven } = kitchen.bundle.plan;
