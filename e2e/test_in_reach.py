@@ -53,7 +53,8 @@ def test_what_to_do_and_its_button_are_in_sight_without_scrolling(
         expect(page.locator("[data-key=done]")).to_be_visible()
         if "load" not in done:
             expect(page.locator(".alarm")).to_have_count(0 if moment == at(12) else 1)
-        oven = ["[data-key=noOven]"] if size == HELD and moment != at(12) else []  # whose oven has died looks nowhere else
+        # Whose oven has died looks nowhere else.
+        oven = ["[data-key=noOven]"] if size == HELD and moment != at(12) else []
         in_sight(page, size["height"], WANTED[size["height"]] + oven)
 
 

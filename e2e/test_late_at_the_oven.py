@@ -90,7 +90,8 @@ AHEAD = """async (kinds) => {
   const { drawOvenAhead } = await import("/static/js/step/oven.js");
   const programme = [{ minute: 0, action: "load" }, { minute: 1, action: "turn-down", dial: "220" }];
   const steps = kinds.map((kind) => ({ kind }));
-  const bundle = { plan: { steps, oven: { programme, bake_low_min: 13, bake_high_min: 19, loads: 1, half_more_s: 60 } } };
+  const oven = { programme, bake_low_min: 13, bake_high_min: 19, loads: 1, half_more_s: 60 };
+  const bundle = { plan: { steps, oven } };
   const kitchen = { bundle, state: { tray_times: 1, done: [], baking: [] }, words: { oven: { load: "in" } } };
   return steps.map((step) => drawOvenAhead(kitchen, step)?.querySelectorAll("li").length ?? 0);
 }"""
