@@ -29,10 +29,16 @@ OF_THEIR_OWN = {
     "web/files": "who writes a script that cannot be joined",
     "pictures/svg.py": "says a tide chart as its twin static/js/pictures/svg.js does, word by word",
 }
-# What looks like words and is none: headers, rates, addresses, what OpenSSL says of a certificate.
+# A word that begins as a label does, or two words side by side.
+LABEL = re.compile(r"(?<![\w/.-])[A-Z][a-z’]+(?![\w/.-])|[a-z’]{2,} [a-z’]{2,}")
+# What looks like words and is none: headers, rates, addresses, what OpenSSL says of a certificate, our names in files.
 _TECHNICAL = re.compile(
-    r"^/|^not yet valid$|'(?:none|self)'|=\(self\)|max-age=|^private, |^\d+ per minute; \d+ per hour$"
+    r"^/|^not yet valid$|'(?:none|self)'|=\(self\)|max-age=|^private, |^\d+ per hour$|^\d+ per minute; \d+ per hour$"
+    r"|^(?:Accept|Allow|Depth|Host|Lax|Location|Origin|Topic|Urgency|Android|Macintosh)$"
+    r"|^(?:Suppertide|suppertide kitchen)$"
 )
+# Names that a type or a class made at run time has.
+_NAMES = {"One", "Kind", "Form", "Event"}
 _MARKUP = re.compile(r"<[^<>]*(?:>|$)|^[^<>]*>")
 
 
@@ -41,7 +47,7 @@ def _may_say(path: str) -> bool:
 
 
 def _unread(tree: ast.AST) -> set[int]:
-    """Docstrings, what is asserted, what goes into a log: nobody who bakes reads them."""
+    """Docstrings, what is asserted, what goes into a log or a traceback: nobody who bakes reads them."""
     found: set[int] = set()
     for node in ast.walk(tree):
         if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant):
@@ -50,7 +56,9 @@ def _unread(tree: ast.AST) -> set[int]:
         if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute):
             owner = node.func.value
             name = owner.attr if isinstance(owner, ast.Attribute) else getattr(owner, "id", "")
-            aside = node if name in ("log", "logger") else aside
+            aside = node if name in ("log", "logger") or node.func.attr == "__init__" else aside
+        if isinstance(node, ast.Raise) and getattr(getattr(node.exc, "func", None), "id", "").endswith("Error"):
+            found |= {id(one) for one in getattr(node.exc, "args", ()) if isinstance(one, ast.Constant)}
         found |= {id(one) for one in ast.walk(aside)} if aside else set()
     return found
 
@@ -60,11 +68,13 @@ def sentences_in(source: str) -> list[str]:
     tree = ast.parse(source)
     unread = _unread(tree)
     texts = (one for one in ast.walk(tree) if isinstance(one, ast.Constant) and isinstance(one.value, str))
-    return [
-        f"{one.lineno}: {one.value}"
-        for one in texts
-        if id(one) not in unread and PROSE.search(_MARKUP.sub(" ", one.value)) and not _TECHNICAL.search(one.value)
-    ]
+    return [f"{one.lineno}: {one.value}" for one in texts if id(one) not in unread and _is_said(one.value)]
+
+
+def _is_said(text: str) -> bool:
+    shown = _MARKUP.sub(" ", text)
+    words = PROSE.search(shown) or LABEL.search(shown)
+    return bool(words) and text not in _NAMES and not _TECHNICAL.search(text)
 
 
 def test_no_other_room_writes_a_sentence() -> None:
@@ -87,6 +97,11 @@ def test_each_room_that_may_is_there(room: str) -> None:
         'answers.wrong("at", f"{typed} is no time of day.")',
         'return f"<title>How quick this dough is</title>"',
         'forms.text("Length, or across")',
+        'answers.choice("shape", PAN_SHAPES, what="The shape")',
+        'store.add_phone(f"Phone {place}")',
+        'flash("Saved")',
+        'text += " (before joining)"',
+        'raise refused("grams", "too much")',
     ],
 )
 def test_a_sentence_that_comes_in_is_found(line: str) -> None:
@@ -99,6 +114,7 @@ def test_a_sentence_that_comes_in_is_found(line: str) -> None:
         'log.exception("a calendar could not be read")',
         'assert method is not None, "nothing was wrong here"',
         'headers["Cache-Control"] = "private, no-cache"',
+        'raise UnreadableEventError("no event")',
         '"<svg class=\\"tide tide--small\\" viewBox=\\"0 0 1 1\\">"',
     ],
 )

@@ -27,10 +27,9 @@ T = TypeVar("T")
 
 @dataclass(frozen=True)
 class Kind(Generic[T]):
-    """A kind of own thing: its name in store and files, what people call it, how many may be, and its plain values."""
+    """A kind of own thing: its name in store and files, how many may be, and its plain values."""
 
     name: str
-    words: str  # "formulas", after "own"
     most: int
     read: Callable[[Mapping[str, Any]], T]  # raises PlanError
     write: Callable[[T], dict[str, Any]]
@@ -105,7 +104,7 @@ def save(store: Store, now: int, new_id: NewId, kitchen_id: str, kind: Kind[T], 
         if key and key not in held:
             raise NotHere(key)
         if not key and len(held) >= kind.most:
-            raise refused("name", *said.many_own(kind.most, kind.words))
+            raise refused("name", *said.many_own(kind.most, kind.name))
         key = key or OWN + new_id()
         plain = kind.write(thing) | {"key": key}
         if not _same(kind, plain, held.get(key)):

@@ -59,8 +59,8 @@ def _glass(plain: Mapping[str, Any]) -> SampleGlass:
     return sample_glass.checked(from_plain(SampleGlass, plain))
 
 
-FORMULAS = Kind("formula", "formulas", 200, _formula, formula_to_dict)
-TOPPINGS = Kind("toppings", "sets", 100, _toppings, to_plain)
-METHODS: Kind[Method] = Kind("method", "methods", 12, _method, method_to_dict)  # each is tried for a free wish
-GLASSES: Kind[SampleGlass] = Kind("glass", "test glasses", 50, _glass, to_plain)
+FORMULAS = Kind("formula", 200, _formula, formula_to_dict)
+TOPPINGS = Kind("toppings", 100, _toppings, to_plain)
+METHODS: Kind[Method] = Kind("method", 12, _method, method_to_dict)  # each is tried for a free wish
+GLASSES: Kind[SampleGlass] = Kind("glass", 50, _glass, to_plain)
 OWN_KINDS: Mapping[str, Kind[Any]] = {kind.name: kind for kind in (FORMULAS, TOPPINGS, METHODS, GLASSES)}

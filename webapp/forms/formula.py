@@ -22,6 +22,8 @@ from webapp.forms.allergens import read_allergens, said_text
 from webapp.forms.in_units import heat_text, loading_text, read_heat, read_loading
 from webapp.forms.keeping import kept
 from webapp.forms.typed import Answers, key_word
+from webapp.words.kinds.dough import preferment_name
+from webapp.words.problems import fields
 from webapp.words.problems import typed as words
 from webapp.words.problems.told import in_words
 
@@ -63,10 +65,10 @@ def read_formula(
         answers.wrong("0-amount", *words.NO_FLOUR)
     ingredients = tuple(row.ingredient for row in rows)
     flour = sum(one.percent for one in ingredients if one.kind == "flour")
-    yeast = answers.number("yeast", 0.001, 10 if unit == "percent" else 2000, _sign(unit), what="The yeast")
+    yeast = answers.number("yeast", 0.001, 10 if unit == "percent" else 2000, _sign(unit), what=fields.YEAST)
     formula = Formula(
         key=key,
-        name=answers.name("name", what="The formula"),
+        name=answers.name("name", what=fields.FORMULA),
         style=answers.choice("style", BREAD_STYLES),
         ingredients=ingredients,
         preferment=_read_preferment(answers, unit, flour, bool(before and before.preferment)),
@@ -151,9 +153,9 @@ def is_filled(answers: Answers, place: int, was_there: bool = False) -> bool:
 
 
 def _row(answers: Answers, place: int, unit: str, allergens: Collection[str]) -> Typed:
-    kind = answers.choice(f"{place}-kind", INGREDIENT_KINDS, what=words.WHAT_IT_IS)
-    name = answers.name(f"{place}-name", what="The ingredient")
-    amount = answers.number(f"{place}-amount", 0, 200 if unit == "percent" else 50_000, _sign(unit), what="It")
+    kind = answers.choice(f"{place}-kind", INGREDIENT_KINDS, what=fields.WHAT_IT_IS)
+    name = answers.name(f"{place}-name", what=fields.INGREDIENT)
+    amount = answers.number(f"{place}-amount", 0, 200 if unit == "percent" else 50_000, _sign(unit), what=fields.IT)
     water = answers.number(f"{place}-water", 0, 100, "%", empty=0.0)
     whole = answers.number(f"{place}-whole", 0, 100, "%", empty=0.0)
     # A flour is taken to have gluten unless "none" is written: forgetting must not make it safe.
@@ -166,9 +168,9 @@ def _row(answers: Answers, place: int, unit: str, allergens: Collection[str]) ->
 
 
 _PRE_LIMITS = {  # percent: of all flour, of its own flour, of its own flour
-    "pre_flour": (5, 80, "Its flour"),
-    "pre_water": (40, 150, "Its water"),
-    "pre_yeast": (0.001, 5, "Its yeast"),
+    "pre_flour": (5, 80, fields.ITS_FLOUR),
+    "pre_water": (40, 150, fields.ITS_WATER),
+    "pre_yeast": (0.001, 5, fields.ITS_YEAST),
 }
 
 
@@ -189,7 +191,7 @@ def _read_preferment(answers: Answers, unit: TypedUnit, flour: float, was_there:
         read = _weighed_preferment(answers, unit, flour)
     return Preferment(
         key=style,
-        name=style.capitalize(),
+        name=preferment_name(style),
         style=style,
         flour_percent=read["pre_flour"],
         hydration_percent=read["pre_water"],

@@ -9,6 +9,7 @@ from webapp.core.kitchen import Kitchen
 from webapp.core.units import number_text
 from webapp.forms.typed import Answers
 from webapp.words.kinds.settings import loading_unit_word
+from webapp.words.problems import fields
 
 LEAST_CM, MOST_CM = 8.0, 100.0  # of a pan, a slab
 LEAST_G_CM2, MOST_G_CM2 = 0.1, 1.5  # of dough on the floor of a pan
@@ -19,8 +20,8 @@ def read_length(answers: Answers, field: str, kitchen: Kitchen) -> float:
     """A side of a pan in cm; typed in inches where ounces are weighed."""
     if kitchen.mass_unit == "oz":
         least, most = (units.in_from_cm(cm) for cm in (LEAST_CM, MOST_CM))
-        return units.cm_from_in(answers.number(field, round(least, 1), round(most, 1), "inches", what="The size"))
-    return answers.number(field, LEAST_CM, MOST_CM, "cm", what="The size")
+        return units.cm_from_in(answers.number(field, round(least, 1), round(most, 1), "inches", what=fields.SIZE))
+    return answers.number(field, LEAST_CM, MOST_CM, "cm", what=fields.SIZE)
 
 
 def length_text(cm: float, kitchen: Kitchen) -> str:
@@ -42,7 +43,7 @@ def heat_text(celsius: float, kitchen: Kitchen) -> str:
 
 
 def read_mass(
-    answers: Answers, field: str, kitchen: Kitchen, least_g: float, most_g: float, *, what: str = "This"
+    answers: Answers, field: str, kitchen: Kitchen, least_g: float, most_g: float, *, what: str = fields.THIS
 ) -> float:
     """Grams; typed in ounces where those are weighed."""
     if kitchen.mass_unit == "g":

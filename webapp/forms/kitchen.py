@@ -31,6 +31,7 @@ from webapp.forms.in_units import heat_text, length_text, read_heat, read_length
 from webapp.forms.oven import LEAST_PREHEAT_MIN, MOST_PREHEAT_MIN
 from webapp.forms.pans import read_pans, typed_pans
 from webapp.forms.typed import Answers, clock_text
+from webapp.words.problems import fields
 from webapp.words.problems import typed as said
 
 MOST_PARTS = 8  # of the day
@@ -128,7 +129,7 @@ def read_oven(answers: Answers, kitchen: Kitchen) -> Kitchen:
         dial_unit=answers.choice("dial_unit", DIAL_UNITS),
         highest_c=read_heat(answers, "highest", kitchen, _LEAST_HIGHEST_C, DIAL_RANGE_C[1]),
         slab=slab,
-        slab_mm=answers.number("slab_mm", 1, 60, "mm", empty=0.0, what="Its thickness"),
+        slab_mm=answers.number("slab_mm", 1, 60, "mm", empty=0.0, what=fields.THICKNESS),
         slab_width_cm=size["slab_width"],
         slab_depth_cm=size["slab_depth"],
         shelves=answers.whole("shelves", 1, 12, empty=_USUAL_SHELVES),

@@ -23,6 +23,7 @@ from webapp.core.formula.method import (
 from webapp.core.kinds import RESTING_PLACES
 from webapp.core.kitchen import MOST_ALARM_MIN
 from webapp.forms.typed import Answers
+from webapp.words.problems import fields
 from webapp.words.problems import typed as said
 from webapp.words.problems.told import in_words
 from webapp.words.times import span_words
@@ -54,7 +55,7 @@ def read_method(answers: Answers, rows: int, key: str = "new", source: str = "")
     places = [place for place in range(rows) if _is_step(answers, place)]
     plain = {
         "key": key,
-        "name": answers.name("name", what="The method"),
+        "name": answers.name("name", what=fields.METHOD),
         "note": " ".join(answers.text("note").split())[:_MOST_NOTE],
         "through_night": answers.yes("through_night"),
         "mixed_cool": answers.yes("mixed_cool"),
@@ -99,7 +100,7 @@ def _field(field: str, places: list[int]) -> str:
 
 def _step(answers: Answers, place: int, *, first: bool) -> dict[str, Any]:
     at = f"{place}-"
-    row: dict[str, Any] = {"kind": answers.choice(f"{at}kind", tuple(CHAIN_STEPS), what="The step")}
+    row: dict[str, Any] = {"kind": answers.choice(f"{at}kind", tuple(CHAIN_STEPS), what=fields.STEP)}
     if not first:
         row["wait"] = [_span(answers, f"{at}{name}") for name in ("least", "best", "most")]
     row |= {

@@ -21,6 +21,7 @@ from webapp.forms.typed import Answers
 from webapp.words.kinds.dough import baked_as
 from webapp.words.pages.kitchen import dial_apart, dial_ends
 from webapp.words.plan.oven import dial_end
+from webapp.words.problems import fields
 from webapp.words.problems import typed as said
 from webapp.words.problems.told import refused
 from webapp.words.spoken import spoken_oven
@@ -66,7 +67,7 @@ def slab_choice(profile: Oven) -> str:
 def read_slab(answers: Answers, kitchen: Kitchen) -> Kitchen:
     """One of the slabs on offer, with its usual size; a preheat measured with another slab is forgotten."""
     offered = {choice.key: choice for choice in oven_data.slabs()}
-    key = answers.choice("slab", tuple(offered), what="The slab")
+    key = answers.choice("slab", tuple(offered), what=fields.SLAB)
     answers.done()
     chosen = offered[key]
     if slab_choice(kitchen.oven) == key:

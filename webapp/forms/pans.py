@@ -13,6 +13,7 @@ from webapp.data import doughs
 from webapp.forms.in_units import length_text, mass_text, read_length, read_mass
 from webapp.forms.typed import Answers, key_word
 from webapp.words.kinds.pans import pan_word, shape_word
+from webapp.words.problems import fields
 from webapp.words.problems import typed as words
 
 MOST_PANS = 12  # of a kitchen
@@ -29,7 +30,7 @@ def read_pan(
     that is an error.
     """
     before = len(answers.problems)
-    shape = answers.choice(f"{prefix}shape", PAN_SHAPES, empty=empty, what="The shape")
+    shape = answers.choice(f"{prefix}shape", PAN_SHAPES, empty=empty, what=fields.SHAPE)
     if len(answers.problems) > before:
         return []  # which sizes it has, the shape says
     sizes = {one: _read_measure(answers, f"{prefix}{one}", one, kitchen) for one in pans.SHAPES[shape].measures}
@@ -56,7 +57,7 @@ def _nothing_else(answers: Answers, prefix: str, shape: PanShape) -> None:
 
 def _read_measure(answers: Answers, field: str, measure: PanMeasure, kitchen: Kitchen) -> float:
     if measure == "water_g":
-        return float(round(read_mass(answers, field, kitchen, 50, 10_000, what="The water")))
+        return float(round(read_mass(answers, field, kitchen, 50, 10_000, what=fields.WATER)))
     return read_length(answers, field, kitchen)
 
 

@@ -7,6 +7,7 @@ from dataclasses import replace
 from webapp.core.day.hours import DAY_MIN, hours_problems
 from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, Person
 from webapp.forms.typed import Answers, clock_text, spans_text
+from webapp.words.problems import fields
 from webapp.words.problems import typed as said
 from webapp.words.problems.told import in_words, refused
 
@@ -32,7 +33,7 @@ def read_person(answers: Answers) -> Person:
         wake, sleep = answers.clock(f"{day}-wake"), answers.clock(f"{day}-sleep")
         away = tuple(AwaySpan(start, end) for start, end in answers.spans(f"{day}-away"))
         week.append(DayHours(wake, sleep if sleep > wake else sleep + DAY_MIN, away))
-    person = Person(answers.name("name", 30, what="This person"), tuple(week))
+    person = Person(answers.name("name", 30, what=fields.PERSON), tuple(week))
     answers.done()
     for day, hours in enumerate(week):
         for problem in hours_problems([replace(person, week=(hours,) * 7)]):

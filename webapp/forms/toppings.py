@@ -18,6 +18,7 @@ from webapp.forms.in_units import read_mass
 from webapp.forms.keeping import topping_perishes
 from webapp.forms.risks import risk_of
 from webapp.forms.typed import Answers, key_word
+from webapp.words.problems import fields
 from webapp.words.problems import typed as said
 
 MOST_TOPPINGS = 10
@@ -42,7 +43,7 @@ def read_set(
     A row of the set `before` this version goes when its name and grams are emptied; of a new row all that is typed
     counts. Raises PlanError with every mistake, each at its field.
     """
-    pan = answers.choice("pan", tuple(areas), what="The tray")
+    pan = answers.choice("pan", tuple(areas), what=fields.TRAY)
     area = areas.get(pan, max(areas.values()))
     there = len(before.items) if before else 0
     filled = [place for place in range(MOST_TOPPINGS) if _is_filled(answers, place, place < there)]
@@ -50,7 +51,7 @@ def read_set(
     if not items:
         answers.wrong("0-name", *said.NOTHING_ON_IT)
     chosen = ToppingSet(
-        key, answers.name("name", what="The set"), tuple(items), rim if answers.yes("rim") else None,
+        key, answers.name("name", what=fields.SET), tuple(items), rim if answers.yes("rim") else None,
         _line(answers, "note"), answers.yes("rim"),
     )  # fmt: skip
     answers.done()
@@ -64,8 +65,8 @@ def _is_filled(answers: Answers, place: int, was_there: bool) -> bool:
 
 def _item(answers: Answers, place: int, area_cm2: float, allergens: Collection[str], kitchen: Kitchen) -> ToppingItem:
     at = f"{place}-"
-    name = answers.name(f"{at}name", what="The topping")
-    grams = read_mass(answers, f"{at}grams", kitchen, 0.1, MOST_G_CM2 * area_cm2, what="It")
+    name = answers.name(f"{at}name", what=fields.TOPPING)
+    grams = read_mass(answers, f"{at}grams", kitchen, 0.1, MOST_G_CM2 * area_cm2, what=fields.IT)
     keep = answers.choice(f"{at}keep", tuple(_OUT_S), empty="told")
     word = key_word(name, 24) or "topping"
     item = ToppingItem(

@@ -12,6 +12,7 @@ from datetime import datetime
 from typing import TypeVar, cast
 
 from webapp.core.errors import PlanError, Problem
+from webapp.words.problems import fields
 from webapp.words.problems import typed as words
 from webapp.words.problems.told import told
 
@@ -50,8 +51,9 @@ class Answers:
             raise PlanError(*self.problems)
 
     def number(
-        self, field: str, least: float, most: float, unit: str = "", *, empty: float | None = None, what: str = "This"
-    ) -> float:
+        self, field: str, least: float, most: float, unit: str = "",
+        *, empty: float | None = None, what: str = fields.THIS,
+    ) -> float:  # fmt: skip
         """A number in [least, most]; an empty field reads as `empty` when that is given."""
         typed = self.text(field)
         between = words.between(least, most, unit)
@@ -66,7 +68,7 @@ class Answers:
             return least
         return value
 
-    def whole(self, field: str, least: int, most: int, *, empty: int | None = None, what: str = "This") -> int:
+    def whole(self, field: str, least: int, most: int, *, empty: int | None = None, what: str = fields.THIS) -> int:
         """A whole number in [least, most]."""
         typed = self.text(field)
         if not typed and empty is not None:
@@ -76,7 +78,7 @@ class Answers:
             return least
         return int(typed)
 
-    def choice(self, field: str, options: Collection[S], *, empty: S | None = None, what: str = "This") -> S:
+    def choice(self, field: str, options: Collection[S], *, empty: S | None = None, what: str = fields.THIS) -> S:
         """One of the options, of their own type."""
         typed = self.text(field)
         for option in options:
@@ -91,7 +93,7 @@ class Answers:
         """A tick box: anything but empty, 0, false, n and no."""
         return self.text(field).lower() not in {"", "0", "false", "n", "no"}
 
-    def name(self, field: str, most: int = 60, *, what: str = "This") -> str:
+    def name(self, field: str, most: int = 60, *, what: str = fields.THIS) -> str:
         """A short text on one line, not empty."""
         typed = " ".join(self.text(field).split())
         letters = typed.replace(JOINER, "")
@@ -125,7 +127,7 @@ class Answers:
             self.wrong(field, *words.many_stretches(len(found), most))
         return tuple(sorted(found))
 
-    def moment(self, field: str, *, what: str = "This") -> str:
+    def moment(self, field: str, *, what: str = fields.THIS) -> str:
         """A local date and time as `YYYY-MM-DDTHH:MM` (which instant that is depends on the zone: core/day/day.py)."""
         typed = self.text(field)
         for shape in ("%Y-%m-%dT%H:%M", "%Y-%m-%dT%H:%M:%S", "%Y-%m-%d %H:%M"):

@@ -19,6 +19,7 @@ from webapp.core.units import number_text
 from webapp.forms.in_units import heat_text, loading_text, read_heat, read_loading
 from webapp.forms.pans import MOST_IN_A_BAKE, read_pan, typed_pan
 from webapp.forms.typed import Answers, clock_minutes, clock_text, spans_text
+from webapp.words.problems import fields
 from webapp.words.problems import typed as said
 
 NOTHING = "nothing"  # nothing on top; an empty answer means what the dough usually has
@@ -38,14 +39,14 @@ class Choices:
 
 def read_wish(answers: Answers, kitchen: Kitchen, choices: Choices, now: int) -> Wish:
     """The wish as typed; raises PlanError with every mistake at once, each at its field."""
-    supper = answers.moment("supper", what="Supper")
+    supper = answers.moment("supper", what=fields.SUPPER)
     fold = {"0": 0, "1": 1}.get(answers.text("supper_fold"))
     if supper:
         try:
             supper_instant(supper, kitchen.zone, now, fold)
         except PlanError as error:
             answers.problems += error.problems
-    formula_key = answers.choice("formula_key", choices.formulas, what="Which dough")
+    formula_key = answers.choice("formula_key", choices.formulas, what=fields.WHICH_DOUGH)
     wish = Wish(
         supper_local=supper,
         pans=read_pans(answers, kitchen),

@@ -18,6 +18,7 @@ from webapp.records import to_plain
 from webapp.store.ids import NewId, NotHere
 from webapp.store.kitchens import PhoneRow
 from webapp.store.store import Store
+from webapp.words.pages.kitchen import phone_name
 from webapp.words.problems import kept as said
 from webapp.words.problems.told import refused
 
@@ -51,8 +52,8 @@ def make_kitchen(store: Store, now: int, new_id: NewId, key: str, kitchen: Kitch
     kitchen_id, phone_id = new_id(), new_id()
     with store.transaction():
         store.add_kitchen(kitchen_id, to_plain(kitchen), now)
-        store.add_phone(kitchen_id, phone_id, hash_of(key), "Phone 1", now)
-    return Home(kitchen_id, phone_id, "Phone 1", kitchen)
+        store.add_phone(kitchen_id, phone_id, hash_of(key), phone_name(1), now)
+    return Home(kitchen_id, phone_id, phone_name(1), kitchen)
 
 
 def come_in(store: Store, now: int, key: str) -> Home | None:
@@ -103,7 +104,7 @@ def join(store: Store, now: int, new_id: NewId, code: str, key: str) -> str:
         phones = store.phones(kitchen_id)
         if len(phones) >= MOST_PHONES:
             raise refused("code", *said.many_phones(MOST_PHONES))
-        store.add_phone(kitchen_id, new_id(), hash_of(key), f"Phone {len(phones) + 1}", now)
+        store.add_phone(kitchen_id, new_id(), hash_of(key), phone_name(len(phones) + 1), now)
     return kitchen_id
 
 

@@ -81,7 +81,7 @@ def _read(also: Iterable[str]) -> tuple[list[str], list[Address]]:
     names: list[str] = []
     addresses: list[Address] = []
     for text in (one.strip().lower().strip("[]") for one in also):
-        address = _address(text)
+        address = address_in(text)
         if address is not None and is_private(address):
             addresses.append(address)
         elif address is None and at_home(text) and all(_LABEL.match(label) for label in text.split(".")):
@@ -95,7 +95,8 @@ def _read(also: Iterable[str]) -> tuple[list[str], list[Address]]:
     return names, addresses
 
 
-def _address(text: str) -> Address | None:
+def address_in(text: str) -> Address | None:
+    """An address as it is written; None for a name."""
     try:
         return ipaddress.ip_address(text)
     except ValueError:

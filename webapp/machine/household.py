@@ -6,11 +6,12 @@ register a name under `co.uk` or under a free hosting name, so what these share 
 
 from __future__ import annotations
 
-import ipaddress
 from functools import cache
 
 import idna
 from publicsuffixlist import PublicSuffixList
+
+from webapp.machine.home_names import address_in
 
 
 @cache
@@ -26,7 +27,7 @@ def same_household(one: str, other: str) -> bool:
         return False
     if one == other:
         return True
-    if _is_address(one) or _is_address(other):
+    if address_in(one) is not None or address_in(other) is not None:
         return False
     registered = _suffixes().privatesuffix(one)
     return registered is not None and registered == _suffixes().privatesuffix(other)
@@ -36,11 +37,3 @@ def ascii_name(host: str) -> str:
     """A name as it is looked up and sent: with letters beyond ASCII in it, the form of RFC 5891 ("xn--..."). ValueError
     for what no name can be."""
     return host if host.isascii() else idna.encode(host, uts46=True).decode("ascii")
-
-
-def _is_address(host: str) -> bool:
-    try:
-        ipaddress.ip_address(host)
-    except ValueError:
-        return False
-    return True

@@ -5,13 +5,12 @@ A page asks this, so it waits a moment at most: a name that nobody answers for i
 
 from __future__ import annotations
 
-import ipaddress
 import threading
 import time
 from collections.abc import Callable
 from queue import Empty, SimpleQueue
 
-from webapp.machine.home_names import HOME_SUFFIXES
+from webapp.machine.home_names import HOME_SUFFIXES, address_in
 from webapp.machine.net_guard import Resolve, is_public, resolve
 
 _WAIT_S = 1.0
@@ -44,7 +43,7 @@ class Reach:
 
     def _addresses(self, name: str) -> list[str] | None:
         """What the name stands for; [] when nobody says so in time, None while another name is being asked for."""
-        if _address(name):
+        if address_in(name):
             return [name]
         if not self._asking.acquire(blocking=False):
             return None
@@ -65,9 +64,9 @@ class Reach:
 
 
 def _judged(name: str, addresses: list[str]) -> bool:
-    found = [one for one in map(_address, addresses) if one]
+    found = [one for one in map(address_in, addresses) if one]
     # That a machine calls itself 127.0.1.1 says nothing of how others find it.
-    outside = [one for one in found if not one.is_loopback or _address(name)]
+    outside = [one for one in found if not one.is_loopback or address_in(name)]
     if outside:
         return not any(is_public(one) for one in outside)
     return "." not in name or name.endswith(HOME_SUFFIXES)
@@ -77,10 +76,3 @@ def _name_of(host: str) -> str:
     if host.startswith("["):
         return host[1:].partition("]")[0]  # an address of the newer kind, with a port or without (RFC 3986 3.2.2)
     return (host.rpartition(":")[0] if host.count(":") == 1 else host).lower().rstrip(".")
-
-
-def _address(text: str) -> ipaddress.IPv4Address | ipaddress.IPv6Address | None:
-    try:
-        return ipaddress.ip_address(text)
-    except ValueError:
-        return None

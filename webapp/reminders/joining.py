@@ -13,8 +13,7 @@ from webapp.kitchens import access
 from webapp.kitchens.access import Home
 from webapp.store.ids import NewId
 from webapp.store.store import Store
-
-_OF_BEFORE = " (before joining)"  # behind a calendar's name, which the kitchen that is joined may have too
+from webapp.words.pages.kitchen import BEFORE_JOINING
 
 
 @dataclass(frozen=True)
@@ -57,5 +56,5 @@ def join(store: Store, now: int, new_id: NewId, code: str, key: str, inside: Hom
             return None
         if not left.others:
             store.leave_account(inside.kitchen_id, now)
-            store.hand_over_left(inside.kitchen_id, kitchen_id, _OF_BEFORE)
+            store.hand_over_left(inside.kitchen_id, kitchen_id, BEFORE_JOINING)
     return left

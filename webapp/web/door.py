@@ -52,6 +52,12 @@ def world() -> World:
     return cast(World, current_app.extensions["suppertide"])
 
 
+def keep_nothing(response: Response) -> Response:
+    """For this browser alone, and for now: caches on the way and the browser's own hold nothing of it."""
+    response.headers["Cache-Control"] = "no-store"
+    return response
+
+
 def known() -> Home | None:
     """The kitchen of the asking phone, None when its key opens nothing."""
     if "home" not in g:

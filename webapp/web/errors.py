@@ -16,7 +16,7 @@ from webapp.records import ShapeError
 from webapp.store.failure import DatabaseError, why
 from webapp.store.ids import NotHere
 from webapp.web import limits
-from webapp.web.door import ShutOut, is_shut_out
+from webapp.web.door import ShutOut, is_shut_out, keep_nothing
 from webapp.words.pages import requests
 from webapp.words.problems.told import all_in_words, told
 
@@ -31,8 +31,7 @@ def json_error(status: int, problems: Sequence[Problem]) -> Response:
     shapes = [{"field": one.field, "message": one.message, "way_out": one.way_out} for one in all_in_words(problems)]
     response = jsonify({"error": shapes[0], "errors": shapes})
     response.status_code = status
-    response.headers["Cache-Control"] = "no-store"
-    return response
+    return keep_nothing(response)
 
 
 def page_error(status: int, problems: Sequence[Problem]) -> Response:

@@ -38,6 +38,7 @@ from webapp.words.kinds.places import place_word
 from webapp.words.kinds.settings import setting_word
 from webapp.words.learned import lesson_words
 from webapp.words.lists import sentence
+from webapp.words.pages.pictures import STRIP_TITLE
 from webapp.words.pages.questions import ASKED, day_of_bake
 from webapp.words.pages.shared_plan import share_text
 from webapp.words.plan import toppings, weights
@@ -248,7 +249,7 @@ def strip_of(steps: Sequence[StripStep], supper: int, zone: str, style: ClockSty
     """The day as one line, for evenings that are only looked at."""
     here = local(zone, style)
     words = strip_words(steps, supper, here)
-    return Markup(svg.draw(day_strip(steps, supper, here), uid, "The day", words))  # noqa: S704
+    return Markup(svg.draw(day_strip(steps, supper, here), uid, STRIP_TITLE, words))  # noqa: S704
 
 
 def register(app: Flask) -> None:

@@ -10,6 +10,7 @@ SAID: Mapping[str, str] = {
     "verdict": "The dough, when it went into the oven",
     "timing": "The dough, when it was pressed out",
     "note": "A line or two",
+    "good": "Good",
     "nothing": "Tick something, or write a line.",
     "burns": "What lies on it, oil and paper can burn.",
     "dough-out": "The dough has been out of the fridge for {spent} in all",

@@ -21,7 +21,7 @@ export const POKE_WORDS = { "at-once": "Springs back at once", slowly: "Slowly, 
 export const HOW_LATER = "How to weigh it for this pan comes with the next connection.";
 
 // For bundles packed before their words came with them: short, so that the screen still says what is what.
-export const PLAIN = {
+const PLAIN = {
   days: {},
   yeast_water: "Yeast water",
   oven: {},
@@ -35,9 +35,15 @@ export const PLAIN = {
   results: { young: "young", "bit-young": "rather young", best: "best", "bit-past": "rather old", past: "old" },
   parts: [["base", "Below"], ["top", "Above"], ["crumb", "Inside"]],
   verdicts: [["young", "Young"], ["right", "Right"], ["past", "Old"]],
-  said: { verdict: "Dough in the oven", timing: "Dough pressed", note: "Note", nothing: "Say something.", burns: "It can burn.", "dough-out": "Dough out of the fridge: {spent}", throw: "away with it", "take-fresh": "away with it, take fresh", "keep-cold": "keep it cold" },
+  said: { verdict: "Dough in the oven", timing: "Dough pressed", note: "Note", good: "Good", nothing: "Say something.", burns: "It can burn.", "dough-out": "Dough out of the fridge: {spent}", throw: "away with it", "take-fresh": "away with it, take fresh", "keep-cold": "keep it cold" },
   timings: [["early", "Early"], ["right", "Right"], ["late", "Late"]],
 };
+
+// What a bundle brings goes before what is here, word by word: one packed before a word was thought of has it in short.
+export const wordsOf = (brought = {}) => ({
+  ...PLAIN, ...brought,
+  ...Object.fromEntries(Object.keys(PLAIN).filter((group) => Object.getPrototypeOf(PLAIN[group]) === Object.prototype).map((group) => [group, { ...PLAIN[group], ...brought[group] }])),
+});
 
 export const capital = (words) => `${words.slice(0, 1).toUpperCase()}${words.slice(1)}`;
 export const small = (words) => `${words.slice(0, 1).toLowerCase()}${words.slice(1)}`;

@@ -8,7 +8,7 @@ const GOOD = "good";
 export function open(kitchen) {
   const said = Object.fromEntries(kitchen.state.outcome);
   const signs = kitchen.bundle.signs ?? [];
-  const groups = kitchen.words.parts.map(([part, name]) => [part, group(name, part, "checkbox", [[GOOD, "Good"], ...signs.filter((sign) => sign.part === part).map((sign) => [sign.key, sign.name])], said[part])]);
+  const groups = kitchen.words.parts.map(([part, name]) => [part, group(name, part, "checkbox", [[GOOD, kitchen.words.said.good], ...signs.filter((sign) => sign.part === part).map((sign) => [sign.key, sign.name])], said[part])]);
   groups.push(["verdict", group(kitchen.words.said.verdict, "verdict", "radio", kitchen.words.verdicts, said.verdict)]);
   groups.push(["timing", group(kitchen.words.said.timing, "timing", "radio", kitchen.words.timings, said.timing)]);
   const note = el("textarea", { id: "came-out-note", rows: "3", maxlength: "2000" });

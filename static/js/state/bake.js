@@ -4,7 +4,7 @@ import { doughOf, fold } from "../now/journal.js";
 import { retime } from "../now/retime.js";
 import { hasBeen } from "../lib/clock.js";
 import { formatFor } from "../lib/format.js";
-import { PLAIN } from "../lib/labels.js";
+import { wordsOf } from "../lib/labels.js";
 import { sayWhereItStands } from "./stands.js";
 import { sayWhoseItIs } from "./whose.js";
 import { SCHEMA, forgottenAt, isEaten } from "./packed.js";
@@ -55,7 +55,7 @@ export class Bake {
 
   // The words that came with the bundle.
   get words() {
-    this.hold.words ??= { ...PLAIN, ...this.bundle.words };
+    this.hold.words ??= wordsOf(this.bundle.words);
     return this.hold.words;
   }
 

@@ -24,6 +24,7 @@ from webapp.core.rise.pace import DoughMake
 from webapp.core.rise.response import REFERENCE_C
 from webapp.core.scale.dosing import dosing
 from webapp.data.doughs import measures
+from webapp.words.kinds.dough import preferment_name
 
 LEAST_DOSE_G, DOSE_STEP = 0.02, 1.12
 DOSE_ERROR_PERCENT = 20.0  # moves the ripe time by about 12 %, well inside the band of any kitchen
@@ -31,7 +32,7 @@ MOST_INSTANT_PERCENT = 2.0
 SPONGE_PAST = 1.35  # a poolish holds its top for a few hours, then sinks (common practice)
 DOUGH_G_PER_CM3 = dough_heat.MIXED_DENSITY / 1000.0
 # A poolish for a formula that has none of its own: three tenths of the flour, as wet as it is floury (common practice).
-USUAL_PREFERMENT = Preferment("poolish", "Poolish", "poolish", 30.0, 100.0, 0.1)
+USUAL_PREFERMENT = Preferment("poolish", preferment_name("poolish"), "poolish", 30.0, 100.0, 0.1)
 
 
 @dataclass(frozen=True)

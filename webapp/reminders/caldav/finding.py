@@ -197,7 +197,7 @@ def _calendars(server: CalendarServer, reply: Reply) -> Iterator[FoundCalendar]:
     for one in _answers(reply):
         if one.is_calendar and one.is_writable:
             url = server.onward(reply.url, one.href)
-            yield FoundCalendar(url, one.name or urlsplit(url).path.rstrip("/").rpartition("/")[2] or "Calendar")
+            yield FoundCalendar(url, one.name or urlsplit(url).path.rstrip("/").rpartition("/")[2] or said.UNNAMED)
 
 
 def _propfind(server: CalendarServer, url: str, question: bytes, depth: int) -> Reply:

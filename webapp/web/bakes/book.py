@@ -81,7 +81,7 @@ def _form(typed: dict[str, str] | None) -> Any:
     verdict = forms.one_of(SAID["verdict"], forms.choices(VERDICTS, verdict_word, "–"))
     fields = {"verdict": verdict, "timing": timing, "note": forms.area(SAID["note"])}
     for part in OUTCOME_PARTS:
-        fields[f"{part}-good"] = forms.tick("Good")
+        fields[f"{part}-good"] = forms.tick(SAID["good"])
     for sign in trouble.signs():
         fields[sign.key] = forms.tick(sign.name)
     return forms.form_of(fields, typed)

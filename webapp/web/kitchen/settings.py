@@ -134,16 +134,16 @@ def _page(inside: Home, wrong: str = "", form: Any = None, saved: str = "") -> s
 
 
 def _person_at(kitchen: Kitchen, place: int) -> Person:
-    return kitchen.people[place] if place < len(kitchen.people) else Person(f"Person {place + 1}")
+    return kitchen.people[place] if place < len(kitchen.people) else Person(said.person_name(place + 1))
 
 
 def _person_form(someone: Person) -> Any:
-    fields = {"name": forms.text("Name"), "gone": forms.tick(said.PERSON_GONE)}
+    fields = {"name": forms.text(said.PERSON_ASKED["name"]), "gone": forms.tick(said.PERSON_GONE)}
     for day in range(7):
         fields |= {
-            f"{day}-wake": forms.clock("Up"),
-            f"{day}-sleep": forms.clock("In bed"),
-            f"{day}-away": forms.text("Away", placeholder="8:00-17:45"),
+            f"{day}-wake": forms.clock(said.PERSON_ASKED["wake"]),
+            f"{day}-sleep": forms.clock(said.PERSON_ASKED["sleep"]),
+            f"{day}-away": forms.text(said.PERSON_ASKED["away"], placeholder="8:00-17:45"),
         }
     return forms.form_of(fields, typed_person(someone))
 

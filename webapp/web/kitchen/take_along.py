@@ -15,7 +15,7 @@ from webapp.kitchens.access import Home
 from webapp.machine.bounded_json import read_json
 from webapp.reminders.caldav import leaving
 from webapp.web import forms
-from webapp.web.door import enter, hand_out, must_have, visit, world
+from webapp.web.door import enter, hand_out, keep_nothing, must_have, visit, world
 from webapp.web.reminder_tools import ringing
 from webapp.words.pages import kitchen as words
 from webapp.words.problems.files import no_kitchen
@@ -40,8 +40,7 @@ def export() -> Response:
     document = take_along.everything(here.store, here.now(), inside.kitchen_id)
     response = Response(json.dumps(document, indent=1), mimetype="application/json")
     response.headers["Content-Disposition"] = 'attachment; filename="suppertide-kitchen.json"'
-    response.headers["Cache-Control"] = "no-store"
-    return response
+    return keep_nothing(response)
 
 
 @bp.post("/import")

@@ -15,7 +15,7 @@ from webapp.planning.changed.misfits import misfit_lines
 from webapp.planning.changed.told import STILL_SHOWN_S, beside_others
 from webapp.planning.tonight import awaited
 from webapp.records import SCHEMA, to_plain
-from webapp.web.door import must_be_known, world
+from webapp.web.door import keep_nothing, must_be_known, world
 from webapp.web.origin import only_our_json
 from webapp.web.phone import answers
 from webapp.web.phone.described.route import described
@@ -33,11 +33,7 @@ def guard() -> None:
     only_our_json(world().settings.public_url)
 
 
-@bp.after_request
-def keep_nothing(response: Response) -> Response:
-    """The phone's own database is the copy to keep; caches in between hold nothing."""
-    response.headers["Cache-Control"] = "no-store"
-    return response
+bp.after_request(keep_nothing)  # the phone's own database is the copy to keep
 
 
 @bp.get("/bakes")

@@ -10,7 +10,7 @@ from marshmallow import EXCLUDE, RAISE, Schema, ValidationError, fields
 from webapp.machine.bounded_json import read_json
 from webapp.reminders.push import message, sending
 from webapp.reminders.push.message import Receiver
-from webapp.web.door import must_be_known, world
+from webapp.web.door import keep_nothing, must_be_known, world
 from webapp.web.origin import only_our_json
 from webapp.web.phone.described.route import described
 from webapp.web.phone.described.shapes import AnswerShape
@@ -77,11 +77,7 @@ def guard() -> None:
         abort(404)
 
 
-@bp.after_request
-def keep_nothing(response: Response) -> Response:
-    """Subscriptions are nobody else's business."""
-    response.headers["Cache-Control"] = "no-store"
-    return response
+bp.after_request(keep_nothing)  # subscriptions are nobody else's business
 
 
 @bp.get("")

@@ -50,7 +50,7 @@ def bake(bake_id: str) -> str | AnyResponse:
         spare=_spare(standing, held, inside, now),
         misfits=true_now(misfit_lines(here.store, now, inside.kitchen_id, standing)),
         never_begun=book.never_begun(standing.state) and now > standing.state.supper + bakes.UNBEGUN_S,
-        **_standing(standing, inside),
+        **_as_it_stands(standing, inside),
         **around(inside, now),
     )
 
@@ -119,7 +119,7 @@ def print_view(bake_id: str) -> str:
     """One page for the fridge door."""
     inside, here = must_have(), world()
     standing = bakes.followed_bake(here.store, here.now(), inside.kitchen_id, bake_id)
-    return render_template("bakes/print.html", **_standing(standing, inside), **around(inside, here.now()))
+    return render_template("bakes/print.html", **_as_it_stands(standing, inside), **around(inside, here.now()))
 
 
 @bp.post("/bakes/<bake_id>/drop")
@@ -153,7 +153,7 @@ def _shown(held: bakes.Bake, standing: bakes.FollowedBake) -> bakes.Bake:
     return replace(held, offers=tuple(map(spoken, alike)))
 
 
-def _standing(standing: bakes.FollowedBake, inside: Home) -> dict[str, Any]:
+def _as_it_stands(standing: bakes.FollowedBake, inside: Home) -> dict[str, Any]:
     made = as_made(standing.plan, standing.state, UNCALLED_PAN)
     made = replace(made, title=bake_title(made, standing.state.supper))
     return {

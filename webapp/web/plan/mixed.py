@@ -23,6 +23,7 @@ from webapp.planning.full_plan import NothingFits
 from webapp.web import forms
 from webapp.web.door import around, must_have, world
 from webapp.web.plan import when
+from webapp.web.plan.followed import followed, is_given_up, to_its_page
 from webapp.words.kinds.flags import flag_words
 from webapp.words.pages import questions as said
 from webapp.words.plan.weights import yeast_words
@@ -43,9 +44,9 @@ TAPS_MIN = (-60, -30, 30, 60)  # from the supper that stands
 def show(bake_id: str) -> str | AnyResponse:
     """When supper is, to be changed."""
     inside = must_have()
-    if _is_given_up(inside, bake_id):
-        return _given_up(bake_id)
-    stands = _standing(inside, bake_id)
+    if is_given_up(inside, bake_id):
+        return to_its_page(bake_id, said.GIVEN_UP_STAYS)
+    stands = followed(inside, bake_id)
     if _is_half(stands):
         return redirect(url_for("form.show", again=bake_id))
     typed = request.args.get("supper", "")
@@ -60,9 +61,9 @@ def show(bake_id: str) -> str | AnyResponse:
 def change(bake_id: str) -> AnyResponse:
     """Move supper. Of a mixed dough the best way there is taken; before, its day is planned anew, in the same way."""
     inside, here = must_have(), world()
-    if _is_given_up(inside, bake_id):
-        return _given_up(bake_id)
-    stands = _standing(inside, bake_id)
+    if is_given_up(inside, bake_id):
+        return to_its_page(bake_id, said.GIVEN_UP_STAYS)
+    stands = followed(inside, bake_id)
     form = _form(inside, stands, stands.state.supper)
     try:
         supper = _supper(form, stands, here.now())
@@ -76,7 +77,7 @@ def change(bake_id: str) -> AnyResponse:
         ways = [(near_words(one.change, inside.kitchen), one.wish.supper_local) for one in near
                 if one.change.kind != "home-earlier"]  # fmt: skip
         return make_response(_page(inside, stands, form, ways), 422)
-    after = _standing(inside, bake_id)
+    after = followed(inside, bake_id)
     asked, at = (_named(inside, after, when) for when in (supper, after.retimed.eat_at))
     flash(said.supper_moved(asked, at, stands.retimed.place == "oven", _oven_off(inside, after)), "good")
     return redirect(url_for("bake_pages.bake", bake_id=bake_id), 303)
@@ -87,7 +88,7 @@ def _plan_anew(inside: Home, bake_id: str, supper: int) -> AnyResponse:
     here, zone = world(), inside.kitchen.zone
     local = f"{date_text(supper, zone)}T{clock_text(supper, zone)}"
     where = url_for("bake_pages.bake", bake_id=bake_id)
-    before = _standing(inside, bake_id)
+    before = followed(inside, bake_id)
     try:
         with beside_others(here.store, here.now(), inside.kitchen_id, bake_id):
             taken = supper_of_bake.move(
@@ -104,32 +105,17 @@ def _plan_anew(inside: Home, bake_id: str, supper: int) -> AnyResponse:
         flash(said.MIXED_BEFORE_MOVING, "careful")
         return redirect(url_for("mixed.show", bake_id=bake_id, supper=local), 303)
     if taken:
-        flash(said.supper_planned(_named(inside, _standing(inside, bake_id), supper), before.state.later > 0), "good")
+        flash(said.supper_planned(_named(inside, followed(inside, bake_id), supper), before.state.later > 0), "good")
         return redirect(where, 303)
     again = said.pan_again(pans_words(before.plan.pans), before.state.pan or UNCALLED_PAN)
     flash(f"{said.OTHER_WAYS_FIT} {again}" if before.state.area_cm2 else said.OTHER_WAYS_FIT, "careful")
     return redirect(f"{where}?offers", 303)
 
 
-def _is_given_up(inside: Home, bake_id: str) -> bool:
-    return bakes.bake(world().store, inside.kitchen_id, bake_id).dropped_at is not None
-
-
-def _given_up(bake_id: str) -> AnyResponse:
-    """On to its page, which says what is left to do of it; nothing was moved."""
-    flash(said.GIVEN_UP_STAYS, "careful")
-    return redirect(url_for("bake_pages.bake", bake_id=bake_id), 303)
-
-
 def _is_half(stands: bakes.FollowedBake) -> bool:
     """The other half of a dough that is not mixed yet: its evening goes with the first one."""
     kept = stands.plan.kept
     return kept is not None and not kept.mixed_here and not stands.is_mixed
-
-
-def _standing(inside: Home, bake_id: str) -> bakes.FollowedBake:
-    here = world()
-    return bakes.followed_bake(here.store, here.now(), inside.kitchen_id, bake_id)
 
 
 def _named(inside: Home, stands: bakes.FollowedBake, supper: int) -> str:

@@ -19,7 +19,9 @@ from webapp.planning.spare import cut_off
 from webapp.web import forms
 from webapp.web.door import around, must_have, world
 from webapp.web.plan import when
+from webapp.web.plan.followed import followed, is_given_up, to_its_page
 from webapp.words.pages import questions as words
+from webapp.words.problems import fields
 from webapp.words.spoken import spoken
 from webapp.words.times import wall_minute
 
@@ -30,9 +32,9 @@ bp = Blueprint("spare", __name__)
 def show(bake_id: str) -> str | AnyResponse:
     """How much, baked in what, for which evening; with "supper", an evening that was named before."""
     inside = must_have()
-    if _is_given_up(inside, bake_id):
-        return _given_up(bake_id)
-    stands = _standing(inside, bake_id)
+    if is_given_up(inside, bake_id):
+        return to_its_page(bake_id, words.GIVEN_UP_WHOLE)
+    stands = followed(inside, bake_id)
     return _page(inside, stands, _form(inside, stands, request.args))
 
 
@@ -40,9 +42,9 @@ def show(bake_id: str) -> str | AnyResponse:
 def make(bake_id: str) -> AnyResponse:
     """Make the second bake; where it does not fit that evening, say why and name the nearest that it fits."""
     inside, here = must_have(), world()
-    if _is_given_up(inside, bake_id):
-        return _given_up(bake_id)
-    stands = _standing(inside, bake_id)
+    if is_given_up(inside, bake_id):
+        return to_its_page(bake_id, words.GIVEN_UP_WHOLE)
+    stands = followed(inside, bake_id)
     form = _form(inside, stands, {})
     try:
         with beside_others(here.store, here.now(), inside.kitchen_id, bake_id):
@@ -55,26 +57,11 @@ def make(bake_id: str) -> AnyResponse:
     return redirect(url_for("bake_pages.bake", bake_id=other_id), 303)
 
 
-def _is_given_up(inside: Home, bake_id: str) -> bool:
-    return bakes.bake(world().store, inside.kitchen_id, bake_id).dropped_at is not None
-
-
-def _given_up(bake_id: str) -> AnyResponse:
-    """On to its page; nothing is cut off a dough that nobody goes on with."""
-    flash(words.GIVEN_UP_WHOLE, "careful")
-    return redirect(url_for("bake_pages.bake", bake_id=bake_id), 303)
-
-
 def _made(store: Any, inside: Home, other_id: str) -> str:
     kept = bakes.picked(store, inside.kitchen_id, other_id).kept
     if kept is None or kept.at == "mix":
         return words.CUT_NOW
     return words.CUT_LATER
-
-
-def _standing(inside: Home, bake_id: str) -> bakes.FollowedBake:
-    here = world()
-    return bakes.followed_bake(here.store, here.now(), inside.kitchen_id, bake_id)
 
 
 def _asked(form: Any, inside: Home, stands: bakes.FollowedBake) -> cut_off.PieceAsked:
@@ -90,8 +77,8 @@ def _asked(form: Any, inside: Home, stands: bakes.FollowedBake) -> cut_off.Piece
 
 def _read_grams(answers: Any, kitchen: Kitchen) -> float:
     if kitchen.mass_unit == "oz":
-        return units.g_from_oz(float(answers.number("grams", 1, 400, "oz", what=words.THE_PIECE)))
-    return float(answers.number("grams", 1, 10_000, "g", what=words.THE_PIECE))
+        return units.g_from_oz(float(answers.number("grams", 1, 400, "oz", what=fields.PIECE)))
+    return float(answers.number("grams", 1, 10_000, "g", what=fields.PIECE))
 
 
 def _form(inside: Home, stands: bakes.FollowedBake, said: Any) -> Any:

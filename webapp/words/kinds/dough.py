@@ -62,17 +62,23 @@ def ingredient_word(kind: IngredientKind) -> str:
             assert_never(kind)
 
 
-def preferment_word(style: PrefermentStyle) -> str:
-    """Dough made ahead."""
+def preferment_name(style: PrefermentStyle) -> str:
+    """Dough made ahead, by its name alone."""
     match style:
         case "poolish":
-            return "Poolish, loose"
+            return "Poolish"
         case "biga":
-            return "Biga, stiff"
+            return "Biga"
         case "sponge":
             return "Sponge"
         case _:
             assert_never(style)
+
+
+def preferment_word(style: PrefermentStyle) -> str:
+    """The same with how it is to work with, as it is chosen."""
+    how = {"poolish": "loose", "biga": "stiff"}.get(style)
+    return f"{preferment_name(style)}, {how}" if how else preferment_name(style)
 
 
 def style_word(style: BreadStyle) -> str:

@@ -57,6 +57,13 @@ SETTING_HELP: Mapping[str, str] = {
 NO_FINE_SCALE = "I have none"
 SAVED = "Saved."
 PERSON_GONE = "Take this person off the list"
+PERSON_ASKED: Mapping[str, str] = {"name": "Name", "wake": "Up", "sleep": "In bed", "away": "Away"}
+
+
+def person_name(place: int) -> str:
+    """Of one more in the house, counted from 1, until somebody says what they are called."""
+    return f"Person {place}"
+
 
 # -- the oven
 
@@ -109,6 +116,14 @@ def busy_read(many: int) -> str:
 
 # -- phones
 
+
+def phone_name(place: int) -> str:
+    """Of the phone that came in as number `place`, until somebody says what it is called."""
+    return f"Phone {place}"
+
+
+# Behind the name of a calendar that a phone left by joining another kitchen, which may have one of that name too.
+BEFORE_JOINING = " (before joining)"
 JOINED = "This phone is in. Everything of the kitchen is here too."
 QR_ABOVE, QR_OF_PAGE = "QR picture of the address above", "QR picture of the address of this page"
 DESCRIPTION = "The dough waits for the person: tray pizza and focaccia, planned backwards from supper."

@@ -17,6 +17,7 @@ def peg_words(kind: str, folds: bool) -> str:
     return f"{PEG_WORDS[kind]}, {PEG_WORDS['fold']}" if folds else PEG_WORDS[kind]
 
 
+STRIP_TITLE = "The day"
 PACE_TITLE = "How quick this kitchen’s dough is"
 SLOWER, QUICKER = "slower", "quicker"
 PACES = ((0.5, "half"), (1.0, "as most"), (2.0, "twice"))  # over the middle kitchen's

@@ -45,7 +45,6 @@ HOURS = (("usual", "As usual that day"), ("home", "At home all day"), ("differ",
 NO_OTHER_PAN = "No other pan"
 USUAL_TOPPINGS, NO_TOPPINGS = "What it usually has", "Nothing, or decided later"
 ANY_METHOD = "Whichever fits best"
-THE_PIECE = "The piece"
 
 
 def other_length(inch: bool) -> str:

@@ -86,6 +86,7 @@ ODD_ANSWER = "The calendar server answered something that cannot be understood."
 WRONG_LOGIN = "The calendar server does not accept this user name and password."
 A_PAGE = "The calendar server answers with a web page, as one does that wants somebody to sign in."
 NONE_TO_WRITE = "Signed in, but there is no calendar there that may be written."
+UNNAMED = "Calendar"  # one that says no name and has none in its address
 NO_CALENDARS = "That server answers, but not as a calendar server."
 NOT_NOW = "The calendar does not answer as one just now."
 NO_EVENT = "The calendar server answers with something that is no calendar."

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from webapp.core.kinds import PanMeasure
 from webapp.words.kinds.pans import measure_said
 from webapp.words.problems.evening import NO_WARMTH, WHEN_READ
@@ -132,7 +134,6 @@ def not_in_larder(what: str, key: str) -> Said:
 
 # -- a formula, a method, a set of toppings
 
-WHAT_IT_IS = "What it is"
 NO_FLOUR = ("There is no flour.", "Give the flour first: everything else is a percent of it.")
 NO_PREFERMENT_KIND = ("This preferment is of no kind yet.", "Choose one, or empty its three figures.")
 NOTHING_ON_IT = ("There is nothing on it.", "Name at least one topping and its grams.")
@@ -144,9 +145,12 @@ def preferment_share(what: str, percent: float, of_all_flour: bool, least: float
     return f"{what} comes to {percent:.4g} % of {whose}.", between(least, most, "%")
 
 
-def many_own(many: int, words: str) -> Said:
-    """`words`: what they are, in the plural."""
-    return f"There are {many} own {words} already.", "Put one away first."
+_OWN: Mapping[str, str] = {"formula": "formulas", "toppings": "sets", "method": "methods", "glass": "test glasses"}
+
+
+def many_own(many: int, kind: str) -> Said:
+    """`kind`: of which there is no room for one more."""
+    return f"There are {many} own {_OWN[kind]} already.", "Put one away first."
 
 
 def should_be_anew(expected: str) -> Said:
