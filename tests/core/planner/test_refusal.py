@@ -78,6 +78,20 @@ def test_the_fridge_is_named_when_it_would_do() -> None:
     keeps_the_rules(replace(wanted, methods=wanted.other_methods), fridge.offer)
 
 
+@pytest.mark.parametrize(("supper", "begin"), [("20:00", "17:00"), ("18:15", "07:00"), ("19:40", "16:50")])
+def test_what_asks_least_of_the_person_stands_first(supper: str, begin: str) -> None:
+    """Another dough that keeps their hours before a supper or a homecoming over half an hour off (our own rule)."""
+    short = (AwaySpan(9 * 60, 17 * 60),)
+    kitchen = Kitchen(zone=LISBON, people=(Person("Me", (DayHours(away=short),) * 7),))
+    asked = wish(f"2026-11-25T{supper}", f"2026-11-25T{begin}", methods=(method("bench-day"),), kitchen=kitchen,
+                 other_methods=shipped_methods())  # fmt: skip
+    found = propose(asked).nearest
+    gone = instant_of("2026-11-25T17:00", LISBON)
+    off = [one.supper - asked.supper if one.supper else gone - one.home_by if one.home_by else 1800 for one in found]
+    assert len(off) > 1
+    assert off == sorted(off)
+
+
 def test_the_same_time_tomorrow_is_named_when_nothing_nearer_works() -> None:
     gone = DayHours(away=(AwaySpan(8 * 60, 25 * 60),))
     home = DayHours(7 * 60, 23 * 60)

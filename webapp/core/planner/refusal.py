@@ -23,6 +23,7 @@ from webapp.core.planner.offer import Hindrance, InTheWay, Nearest, Offer, Wante
 
 MOST_LATER_S = 6 * 3600
 MOST_EARLIER_S = 8 * 3600
+OTHER_METHOD_S = 1800  # taking another method asks as much of a person as eating or being home so much off their hours
 _NO_LIMIT = 1e-9, 1e3
 
 
@@ -112,7 +113,10 @@ def _day_without(day: Day, kinds: Collection[BusyKind]) -> Day:
 
 
 def nearest(wanted: Wanted) -> Iterator[Nearest]:
-    """Plans that would work with one wish changed: later, home earlier, another method; the same time tomorrow."""
+    """Plans that would work with one wish changed: later, home earlier, another method; the same time tomorrow.
+
+    What asks least of the person comes first: a day that keeps their hours stands before a supper hours later.
+    """
     found: list[Nearest] = []
     for kind in (_eat_later, _home_earlier, _other_methods):
         wanted.effort.allow(NEAREST_STEPS)
@@ -120,7 +124,15 @@ def nearest(wanted: Wanted) -> Iterator[Nearest]:
     if not found:
         wanted.effort.allow(ONE_OFFER_STEPS)
         found += _another_day(wanted)
-    yield from found
+    yield from sorted(found, key=lambda one: _asks_s(wanted, one))
+
+
+def _asks_s(wanted: Wanted, one: Nearest) -> int:
+    """How far from the wish it is, in seconds of the person's day."""
+    if one.kind == "home-earlier":
+        last = [span.end for span in wanted.day.people[one.person].away if span.start < wanted.supper]
+        return max(last) - one.home_by
+    return one.supper - wanted.supper if one.supper else OTHER_METHOD_S
 
 
 def _eat_later(wanted: Wanted) -> Iterator[Nearest]:
