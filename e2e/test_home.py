@@ -203,3 +203,11 @@ def test_two_taps_on_take_make_one_bake(shared_server: Server, new_phone: NewPho
     with shared_server.store().reading() as db:
         count = db.exec_driver_sql("SELECT count(*) FROM bakes WHERE kitchen_id = ?", (phone.kitchen_id,)).fetchone()[0]
     assert count == 1
+
+
+def test_an_evening_tapped_below_brings_the_answer_back_into_sight(shared_server: Server, new_phone: NewPhone) -> None:
+    phone = new_phone(shared_server, viewport={"width": 390, "height": 844})
+    page = opened(phone, f"?supper={evening_ahead()}")
+    page.locator(".evenings a:not([aria-current])").last.click()
+    expect(page.locator(".evenings a").last).to_have_attribute("aria-current", "true")
+    expect(page.locator(".answer h1")).to_be_in_viewport(ratio=1)

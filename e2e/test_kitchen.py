@@ -360,3 +360,27 @@ def test_a_line_of_the_weigh_list_is_called_what_is_written_on_it(shared_server:
     assert len(lines) == 5
     for written, called in lines:
         assert " ".join(written.split()) == " ".join(called.replace(",", "").split())
+
+
+def test_what_came_of_a_sheet_is_brought_up_heard_and_there_for_who_goes_on_by_keys(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    phone = new_phone(shared_server).follows(plan_at(at(12), bake_id=secrets.token_urlsafe(16)), ("mix",), (390, 844))
+    page = phone.page
+    page.locator("[data-key=room]").click()
+    page.get_by_role("button", name="That is how warm it is").click()  # as warm as was thought
+    expect(page.locator("#said")).to_contain_text("Room: ")
+    expect(page.locator(".undo-bar")).to_be_focused()
+    expect(page.locator(".undo-bar")).to_be_in_viewport(ratio=1)
+
+
+def test_a_list_that_another_pan_changed_far_above_is_brought_up(shared_server: Server, new_phone: NewPhone) -> None:
+    phone = new_phone(shared_server).follows(plan_at(at(7, 16), bake_id=secrets.token_urlsafe(16)), (), (390, 844))
+    page = phone.page
+    page.locator("[data-key=pan]").click()
+    page.locator("#pan-length").fill("28")
+    page.get_by_role("button", name="Show the new dough").click()
+    page.get_by_role("button", name="Bake in this pan").click()
+    expect(page.locator("#said")).to_contain_text("Other pan: 28 cm pan")
+    expect(page.locator("#now-title")).to_be_focused()
+    expect(page.locator(".weigh li").first).to_be_in_viewport(ratio=1)

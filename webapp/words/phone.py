@@ -52,7 +52,9 @@ HELP: Mapping[str, str] = {
     "late-best": "It would be best about {best}: too late for supper.",
     "past-best": "It does not get better by waiting.",
     "cut-off": "Cut that off first: a bread of its own, or covered in the fridge for tomorrow.",
-    "left-over": "Cut that off before it is pressed out: a bread of its own, or covered in the fridge for tomorrow.",
+    "grows": "With all else grown it is {dough} of dough.",
+    "grows-over": "With all else grown it is {dough} of dough, and this pan takes {pan}: {over} is left over. Cut that "
+    "off before it is pressed out: a bread of its own, or covered in the fridge for tomorrow.",
     "more-salt": " It tastes of it, and the dough rises a little slower.",
     "over-salt": " Saltier than bakers make it, up to 3.2 %, and the dough rises slower.",
     "past-salt": " Past 4.5 % yeast hardly works and nobody eats it.",
@@ -60,6 +62,11 @@ HELP: Mapping[str, str] = {
     "past-fat": " Past 40 % that is no dough any more.",
     "zone": "Times here are by the clock of {zone}. What this phone’s clock shows then stands beside them.",
     "no-zone": "This phone does not know the clock of {zone}: times here are by its own.",
+    "clock-behind": "This phone’s clock is at least {by} behind: the server’s said {clock} when a bake was packed. Set "
+    "the phone right: the steps here ring by it.",
+    "clock-was": "The phone’s clock was {off} when that was said. When was it?",
+    "clock-perhaps": "The phone’s clock may have been {off} when that was said. When was it?",
+    "turned-round": "One of them was said by a wrong clock, and the times here follow from both.",
     "ahead-here": "Was the clock wrong when it was said?",
     "ahead-there": "It was said on another phone: one of the two clocks is wrong.",
     "more-yeast": "That is {percent} % more yeast. Left so, the dough rises about {quick} % quicker.",

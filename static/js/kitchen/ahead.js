@@ -33,7 +33,7 @@ function backwards(kitchen, now) {
   const [before, after] = [done[i - 1], done[i]];
   const name = ({ step, at }) => `${doneWord(step.kind)} (${kitchen.format.dayClock(at, now)})`;
   const ask = ({ step }) => button(`When was it: ${step.title}?`, () => kitchen.open("when", step), { kind: "quiet", key: `turned-${step.step_id}` });
-  return notice("careful", el("p", {}, el("strong", {}, `${name(after)} is said for before ${name(before)}`), ". One of them was said by a wrong clock, and the times here follow from both."), ask(before), ask(after), keepIt(kitchen, turned(done, i)));
+  return notice("careful", el("p", {}, el("strong", {}, `${name(after)} is said for before ${name(before)}`), `. ${kitchen.words.help["turned-round"] ?? ""}`), ask(before), ask(after), keepIt(kitchen, turned(done, i)));
 }
 
 const turned = (done, i) => `${done[i - 1].step.step_id} ${done[i].step.step_id}`;
@@ -55,7 +55,7 @@ function question(kitchen, event, now) {
   const move = (at) => button(when(at), () => sayAgain(kitchen, event, at), { kind: "quiet", key: "really", says: true });
   return notice(
     "careful",
-    el("p", {}, el("strong", {}, wordsOf(event, kitchen)), `. ${isAhead(event, now) ? `That is still ahead, in ${duration(event.at - now)}. ${kitchen.words.help[event.phone === kitchen.phone ? "ahead-here" : "ahead-there"] ?? ""}` : `The phone’s clock ${sure ? "was" : "may have been"} ${duration(off)} ${off > 0 ? "behind" : "ahead"} when that was said. When was it?`}`),
+    el("p", {}, el("strong", {}, wordsOf(event, kitchen)), `. ${isAhead(event, now) ? `That is still ahead, in ${duration(event.at - now)}. ${kitchen.words.help[event.phone === kitchen.phone ? "ahead-here" : "ahead-there"] ?? ""}` : (kitchen.words.help[`clock-${sure ? "was" : "perhaps"}`] ?? "").replace("{off}", `${duration(off)} ${off > 0 ? "behind" : "ahead"}`)}`),
     MOVED.includes(event.kind) ? move(known ? Math.min(really, now) : now) : button("Take it back", () => kitchen.undo((one) => one.event_id === event.event_id), { kind: "quiet", key: "not-ahead", says: true }),
     (known && sure) || event.kind !== "done" ? null : button("At another time", () => kitchen.open("when", stepOf(kitchen, event)), { kind: "quiet", key: "ahead-when" }),
     keepIt(kitchen, event.event_id),

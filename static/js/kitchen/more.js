@@ -20,7 +20,7 @@ export { drawOven } from "../step/oven.js";
 export { drawAsk } from "../step/ask_dough.js";
 export { drawAlsoDue, drawMove } from "../step/also_due.js";
 export { drawNothing, drawTooNew } from "../step/instead.js";
-export { undoBar } from "../step/undo_bar.js";
+export { showSaid, undoBar } from "../step/undo_bar.js";
 export { drawLeaveOut } from "../step/leave_out.js";
 export { drawPanNote, drawWeigh, laidOut, textBeside, unticked } from "../step/weigh_list.js";
 export { drawFlag };

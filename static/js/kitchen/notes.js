@@ -142,8 +142,8 @@ function clockNote(kitchen) {
 }
 
 // No server has told, but the bake was packed at a time that is still to come.
-function unlikelyNote({ bundle, format, now }, by) {
-  return bundle && notice("careful", el("p", {}, `This phone’s clock is at least ${duration(by)} behind: the server’s said ${format.dayClock(now() + by, now())} when a bake was packed. Set the phone right: the steps here ring by it.`));
+function unlikelyNote({ bundle, format, words, now }, by) {
+  return bundle && notice("careful", el("p", {}, words.help["clock-behind"]?.replace("{by}", duration(by)).replace("{clock}", format.dayClock(now() + by, now()))));
 }
 
 function trust(kitchen) {

@@ -31,6 +31,9 @@ async function show(url, keep = true) {
     }
     place.innerHTML = html;
     if (keep) {
+      if (place.getBoundingClientRect().top < 0) {
+        place.scrollIntoView({ block: "start" }); // what was tapped stood below the answer
+      }
       history.pushState({ day: true }, "", url);
     }
     return true;

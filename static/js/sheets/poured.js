@@ -82,7 +82,7 @@ function tooLittle(kitchen, page, target, { line, id, grams }, much) {
 async function grow(kitchen, line, grams, more = {}) {
   await notMore(kitchen, line);
   await kitchen.tell(["poured", { line, grams, ...more }], ["weighed", { line, grams }]);
-  document.querySelector("[data-mended]")?.scrollIntoView({ block: "center", behavior: "instant" }); // what came of it
+  kitchen.more?.showSaid("poured");
 }
 
 // What was said before to stay does not stay any more.
@@ -150,9 +150,8 @@ function yeastWords({ format, words: { help } }, line, target, grams) {
 }
 
 // What a bigger dough is to the pan, and what becomes of the rest.
-function grownWords({ format, words }, { dough_g, over_g }) {
+function grownWords({ format: { grams }, words: { help } }, { dough_g, over_g }) {
   const pan_g = dough_g - over_g;
-  return over_g > (LEAST_GROWN - 1) * pan_g
-    ? `With all else grown it is ${format.grams(dough_g)} of dough, and this pan takes ${format.grams(pan_g)}: ${format.grams(over_g)} is left over. ${words.help["left-over"] ?? ""}`
-    : `With all else grown it is ${format.grams(dough_g)} of dough.`;
+  const words = help[over_g > (LEAST_GROWN - 1) * pan_g ? "grows-over" : "grows"] ?? "";
+  return words.replace("{dough}", grams(dough_g)).replace("{pan}", grams(pan_g)).replace("{over}", grams(over_g));
 }

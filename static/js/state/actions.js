@@ -109,6 +109,7 @@ async function told(kitchen, bake, items) {
   rest();
   const events = items.map(([kind, data, at]) => eventOf(bake, kitchen.phone || "new", kind, data, at ?? kitchen.now()));
   const step = kitchen.step;
+  const sheet = document.querySelector("dialog.sheet"); // closed by this very tap it still stands there
   const done = events.find((event) => event.kind === "done")?.data.step_id;
   kitchen.telling += 1;
   kitchen.heard = done ?? kitchen.heard;
@@ -123,6 +124,8 @@ async function told(kitchen, bake, items) {
   rest(true); // the screen is another one now
   if (kitchen.step !== step) {
     sayNext(kitchen);
+  } else if (sheet) {
+    kitchen.more?.showSaid(items[0][0]);
   }
   dispatchEvent(new CustomEvent("kitchen-told", { detail: bake.id }));
   return events;

@@ -97,7 +97,7 @@ function drawCurrent(kitchen, current) {
     "section",
     { class: classes.filter(Boolean).join(" "), "aria-labelledby": "now-title", "data-step": step.step_id, key: `${kitchen.shown} ${step.step_id}` },
     whenLine(kitchen, current),
-    el("h2", { class: "big now__title", id: "now-title" }, picture(step.kind), el("span", {}, first ? OUT_FIRST.title : step.title)),
+    el("h2", { class: "big now__title", id: "now-title", tabindex: "-1" }, picture(step.kind), el("span", {}, first ? OUT_FIRST.title : step.title)),
     el("p", { class: "huge now__count", "data-count": true, "aria-live": "off" }, countWords(kitchen, current)),
     bare ? [text, cautions, buttons(kitchen, step, due), parts, hot] : [parts, cautions, hot, buttons(kitchen, step, due)],
     first ? null : more?.drawOvenAhead(kitchen, step),

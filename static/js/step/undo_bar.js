@@ -1,6 +1,6 @@
 // What was said last, and one tap to take it back.
 
-import { button, el } from "../lib/dom.js";
+import { button, el, say } from "../lib/dom.js";
 import { duration, five, trimmed } from "../lib/format.js";
 import { BAKING_WORDS, LOOK_WORDS, POKE_WORDS, doWords, doneWord, small } from "../lib/labels.js";
 import { fold, ofThisDough, stillSaid } from "../now/journal.js";
@@ -77,6 +77,20 @@ function movedWords({ bundle: { plan }, events, format, now }, said) {
   return [news.length > 0 ? `${off}.${news.join("")}` : off, after.eat_at !== before.eat_at];
 }
 
+const LISTED = ["pan", "yeast", "poured", "weighed", "undo"]; // changes what is weighed out
+
+// What came of a sheet, which may stand far from where it was opened: brought up, heard, and there for who goes on by keys.
+export function showSaid(kind) {
+  const [bar, list, grown] = [".undo-bar", ".weigh", "[data-mended]"].map((one) => document.querySelector(one));
+  const place = list && LISTED.includes(kind) ? document.getElementById("now-title") : bar;
+  place?.scrollIntoView({ block: "nearest", behavior: "instant" });
+  place?.focus({ preventScroll: true });
+  const words = kind === "poured" ? grown : kind !== "undo" && bar;
+  if (words) {
+    say(words.textContent);
+  }
+}
+
 export function undoBar(kitchen) {
   const said = ofThisDough(kitchen.bundle.plan, stillSaid(kitchen.events)).filter((event) => event.kind in WORDS);
   const last = lastOf(said);
@@ -89,7 +103,7 @@ export function undoBar(kitchen) {
   const rings = ["later", "supper", "way"].includes(last.kind) || moved ? kitchen.bundle.calendar : ""; // steps moved
   return el(
     "div",
-    { class: "undo-bar" },
+    { class: "undo-bar", tabindex: "-1" },
     el("span", {}, words, el("span", { class: "soft" }, news)),
     rings && el("a", { href: `/bakes/${kitchen.shown}#take` }, rings),
     button("Take back", back, { kind: "quiet", pic: "undo", key: `take-back ${last.event_id}`, label: `Take back: ${words}`, says: true }),
