@@ -6,12 +6,14 @@ import json
 import secrets
 from collections.abc import Callable
 
-from playwright.sync_api import Route, expect
+from playwright.sync_api import Page, Route, expect
 
 from e2e.conftest import Phone
 from e2e.cut_off import was_done
 from e2e.server import Server, plan_at
 from tests.samples import at
+from webapp.words.phone import phone_words
+from webapp.words.phrases import PHRASES
 
 
 def _as_before(route: Route) -> None:
@@ -42,3 +44,31 @@ def test_a_bundle_without_its_words_opens_and_can_be_told_everything(
     expect(page.locator(".undo-bar")).to_contain_text("Dough moved: in fridge")
     expect(page.locator(".standing")).to_contain_text("in fridge")
     assert "undefined" not in page.locator("body").inner_text()
+
+
+PHRASE = """async ([phrases, key, figures]) => {
+  const { phraseOf } = await import("/static/js/lib/labels.js");
+  return phraseOf(phrases, key, figures);
+}"""
+WORDS = """async (brought) => {
+  const { wordsOf } = await import("/static/js/lib/labels.js");
+  return wordsOf(brought);
+}"""
+
+
+def test_a_phrase_that_a_bundle_does_not_have_is_said_by_its_key_and_its_figures(page: Page) -> None:
+    late, figures = PHRASES["supper late"], {"at": "20:10", "late": "15 min"}
+    assert page.evaluate(PHRASE, [PHRASES, "supper late", figures]) == late.format(**figures)
+    for before in (None, {}):
+        assert page.evaluate(PHRASE, [before, "supper late", figures]) == "Supper late: 20:10, 15 min"
+        assert page.evaluate(PHRASE, [before, "go by this", {}]) == "Go by this"
+
+
+def test_a_word_that_came_later_is_said_in_short_and_those_that_a_bundle_has_stay(page: Page) -> None:
+    brought = phone_words()
+    del brought["said"]["good"], brought["places"]
+    found = page.evaluate(WORDS, brought)
+    assert found["said"] == brought["said"] | {"good": "Good"}
+    assert found["places"]["bench"] == "on bench"
+    assert found["help"] == brought["help"]
+    assert found["parts"] == brought["parts"]

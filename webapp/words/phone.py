@@ -26,6 +26,7 @@ from webapp.words.kinds.outcome import outcome_word, timing_word, verdict_word
 from webapp.words.kinds.oven import oven_word
 from webapp.words.kinds.places import carry_word, place_word
 from webapp.words.kinds.ways import result_word, way_word
+from webapp.words.phrases import PHRASES
 from webapp.words.plan.steps import AS_LISTED
 from webapp.words.plan.weights import YEAST_WATER_NAME
 from webapp.words.plan.whose import SOMEBODY_ELSE, THERE
@@ -44,17 +45,11 @@ HELP: Mapping[str, str] = {
     "mixed": "It is mixed already: the dough stays what it is, what goes on top follows the pan.",
     "thinner": "It bakes about {less} less.",
     "grown": "More went in than asked for: everything rises with it.",
-    "early-lit": "If it is on, turn it off again until then.",
-    "room-then": "From now on the rest of the day keeps its ups and downs, warmer or colder by the difference.",
-    "dough-then": "From now on the times follow from what you measured.",
     "in-oven": "Heat does not wait: from loading until it is out nothing can be put off.",
     "came-out": "How did it come out? It goes into the book, now or when the server answers again.",
     "late-best": "It would be best about {best}: too late for supper.",
     "past-best": "It does not get better by waiting.",
     "cut-off": "Cut that off first: a bread of its own, or covered in the fridge for tomorrow.",
-    "grows": "With all else grown it is {dough} of dough.",
-    "grows-over": "With all else grown it is {dough} of dough, and this pan takes {pan}: {over} is left over. Cut that "
-    "off before it is pressed out: a bread of its own, or covered in the fridge for tomorrow.",
     "more-salt": " It tastes of it, and the dough rises a little slower.",
     "over-salt": " Saltier than bakers make it, up to 3.2 %, and the dough rises slower.",
     "past-salt": " Past 4.5 % yeast hardly works and nobody eats it.",
@@ -72,7 +67,6 @@ HELP: Mapping[str, str] = {
     "more-yeast": "That is {percent} % more yeast. Left so, the dough rises about {quick} % quicker.",
     "more-yeast-water": "It brings {water} of water too: take so much less of the other, or the dough is softer.",
     "grown-yeast": "If all else grows with it, salt and times stay as planned.",
-    "dry": " What lies dry on top can be spooned off again.",
     "moves": "From now until the next step. Cover it wherever it goes; the warm spot must stay under {warm}.",
     "moves-lit": "From now until the next step. Cover it wherever it goes; the warm spot is the oven, and that is hot "
     "now.",
@@ -183,5 +177,6 @@ def phone_words() -> dict[str, Any]:
         "yeast_water": YEAST_WATER_NAME,
         "help": {**HELP, **SURE, "listed": AS_LISTED},
         "there": THERE | {"else": SOMEBODY_ELSE, "reader": Person.name},
+        "phrases": dict(PHRASES),
         "timings": [[timing, timing_word(timing)] for timing in TIMINGS],
     }

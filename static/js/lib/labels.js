@@ -46,6 +46,13 @@ export const wordsOf = (brought = {}) => ({
 });
 
 export const capital = (words) => `${words.slice(0, 1).toUpperCase()}${words.slice(1)}`;
+// A phrase of the bundle (webapp/words/phrases.py), filled in. Of a bundle packed before there was that phrase its key is shown
+// and the figures behind it: keys are English in short.
+export function phraseOf(phrases, key, figures = {}) {
+  const said = Object.values(figures);
+  return phrases?.[key]?.replace(/\{(\w+)\}/g, (_, name) => figures[name]) ?? `${capital(key)}${said.length > 0 ? `: ${said.join(", ")}` : ""}`;
+}
+
 export const small = (words) => `${words.slice(0, 1).toLowerCase()}${words.slice(1)}`;
 
 // "into the warm spot now · press out 16:45 · oven 18:55": the same words for a way and for one in the journal.

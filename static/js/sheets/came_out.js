@@ -22,7 +22,7 @@ export function open(kitchen) {
     }
     page.close();
     kitchen.tell(...items);
-    say("Written down.");
+    say(kitchen.phrase("written down"));
   };
   const allGood = () => {
     for (const box of page.box.querySelectorAll("[type=checkbox]")) {
@@ -31,9 +31,9 @@ export function open(kitchen) {
     send();
   };
   const page = sheet(
-    "How did it come out?",
-    button("All good", allGood, { kind: "wide", key: "all-good", says: true }),
-    form("Write it down", send, ...groups.map(([, box]) => box), el("div", { class: "field" }, el("label", { class: "field__label", for: "came-out-note" }, kitchen.words.said.note), note)),
+    kitchen.phrase("how did it come out"),
+    button(kitchen.phrase("all good"), allGood, { kind: "wide", key: "all-good", says: true }),
+    form(kitchen.phrase("write it down"), send, ...groups.map(([, box]) => box), el("div", { class: "field" }, el("label", { class: "field__label", for: "came-out-note" }, kitchen.words.said.note), note)),
   );
 }
 

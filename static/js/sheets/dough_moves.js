@@ -14,7 +14,7 @@ export function open(kitchen) {
   const lit = isLit(kitchen);
   const places = RESTING_PLACES.filter((place) => place !== kitchen.retimed.place && !(lit && place === "warm"));
   const page = sheet(
-    "Where is the dough now?",
+    kitchen.phrase("where is the dough"),
     el("p", {}, kitchen.words.help[lit && isInOven(kitchen) ? "moves-inside" : lit ? "moves-lit" : "moves"]?.replace("{warm}", kitchen.format.heat(35))),
     answers(places.map((place) => [capital(kitchen.words.places[place]), place]), move),
   );

@@ -41,15 +41,15 @@ export function open(kitchen, { step, at }) {
   };
   const view = () => {
     const { state, now, found } = then();
-    const plain = button(`${doneWord(step.kind)}: yes, it is done`, () => take(null), { kind: "quiet wide", pic: "good", key: "early-yes", says: true });
+    const plain = button(kitchen.phrase("yes it is done", { done: doneWord(step.kind) }), () => take(null), { kind: "quiet wide", pic: "good", key: "early-yes", says: true });
     return [
-      el("p", {}, `By the plan it is due ${kitchen.format.dayClock(due, now)}, in ${duration(due - now)}. ${(lit && kitchen.words.help["early-lit"]) || "Is it really done?"} Then this is what comes of it:`),
-      ...(found.length > 0 ? drawWays(kitchen, found, take, `Yes, ${small(doneWord(step.kind))}: `) : [el("ul", {}, ...changes(kitchen, state, retime(plan, state, now))), plain]),
+      el("p", {}, kitchen.phrase(lit ? "lit early" : "done early", { due: kitchen.format.dayClock(due, now), ahead: duration(due - now) })),
+      ...(found.length > 0 ? drawWays(kitchen, found, take, `${kitchen.phrase("yes", { done: small(doneWord(step.kind)) })} `) : [el("ul", {}, ...changes(kitchen, state, retime(plan, state, now))), plain]),
     ];
   };
   const page = sheet(
-    `${doneWord(step.kind)}, ${duration(Math.round((due - (at ?? kitchen.now())) / HOUR_S) * HOUR_S)} before the plan?`,
-    button(lit ? "No: turn it off again" : "No, not yet", () => page.close(), { kind: "wide", key: "not-yet" }),
+    kitchen.phrase("before the plan", { done: doneWord(step.kind), early: duration(Math.round((due - (at ?? kitchen.now())) / HOUR_S) * HOUR_S) }),
+    button(kitchen.phrase(lit ? "no turn it off" : "no not yet"), () => page.close(), { kind: "wide", key: "not-yet" }),
     place,
   );
   show(view);

@@ -8,7 +8,7 @@ import { answers, form, numberField, sheet } from "../lib/sheet.js";
 const GROWN = [1.25, 1.5, 1.75, 2, 2.25, 2.5, 3];
 
 export function open(kitchen) {
-  const { input, field } = numberField("Or exactly, times its first height", "×", { min: 1, max: 12, step: "0.05" });
+  const { input, field } = numberField(kitchen.phrase("or exactly"), "×", { min: 1, max: 12, step: "0.05" });
   const keep = (times) => {
     page.close();
     observe(kitchen, "glass", { times });
@@ -22,9 +22,9 @@ export function open(kitchen) {
     }
   };
   const page = sheet(
-    "How high does the glass stand?",
+    kitchen.phrase("how high is the glass"),
     el("p", {}, kitchen.words.help.glass),
     answers(GROWN.map((times) => [`×${times}`, times]), keep),
-    form("The glass reads this", send, field),
+    form(kitchen.phrase("the glass reads this"), send, field),
   );
 }

@@ -18,7 +18,7 @@ import { OUT_FIRST, isInOven } from "../state/warm_oven.js";
 import { OVEN_BROKEN, bakesStill, drawBaking } from "../step/ask_oven.js";
 import { stepNow } from "../plan/retimed.js";
 
-const DELAYS = [["15 min later", 900], ["30 min later", 1800], ["1 h later", 3600], ["2 h later", 7200], ["4 h later", 14400]];
+const DELAYS = [["15 min", 900], ["30 min", 1800], ["1 h", 3600], ["2 h", 7200], ["4 h", 14400]];
 const THIS_MINUTE_S = 60;
 
 export function open(kitchen, step) {
@@ -42,11 +42,11 @@ export function open(kitchen, step) {
     page.close();
     kitchen.tell(["later", { until: until() }], ...(way ? [["way", eventData(way, true)]] : []));
   };
-  const { field, read } = timeField("I can at", kitchen, 1, "late");
+  const { field, read } = timeField(kitchen.phrase("i can at"), kitchen, 1, "late");
   const page = sheet(
-    `When can you do it: ${(isInOven(kitchen, about.kind) ? OUT_FIRST : about).title}?`, // as the step is called on the screen
-    answers(DELAYS, (by) => look(() => from() + by)),
-    form("Show what happens then", (complain) => read(complain, at, (_, past) => at(past)), field),
+    kitchen.phrase("when can you", { step: (isInOven(kitchen, about.kind) ? OUT_FIRST : about).title }), // as the step is called on the screen
+    answers(DELAYS.map(([by, seconds]) => [kitchen.phrase("later by", { by }), seconds]), (by) => look(() => from() + by)),
+    form(kitchen.phrase("show what happens"), (complain) => read(complain, at, (_, past) => at(past)), field),
     bakesStill(kitchen) ? button(OVEN_BROKEN, () => kitchen.open("noOven"), { kind: "quiet wide", pic: "caution", key: "late-no-oven" }) : null,
     place,
   );
@@ -55,7 +55,7 @@ export function open(kitchen, step) {
 // One answer, and it closes: what follows from it stands on the screen.
 function inOven(kitchen) {
   const { place, show } = preview();
-  const page = sheet("It is in the oven", el("p", {}, kitchen.words.help["in-oven"]), place);
+  const page = sheet(kitchen.phrase("in the oven"), el("p", {}, kitchen.words.help["in-oven"]), place);
   const here = () => currentOf(kitchen)?.step;
   show(() => [here() && drawBaking(kitchen, here(), page.close)]);
 }
@@ -80,7 +80,7 @@ export function openWays(kitchen, asked) {
     page.close();
     kitchen.tell(["way", eventData(way, true)]); // going on too: then no reading asks again
   };
-  const page = sheet(asked ? "What shall we do?" : "What helps", place);
+  const page = sheet(kitchen.phrase(asked ? "what shall we do" : "what helps"), place);
   let ready = first; // worked out a moment ago: for the first look
   show(() => {
     const found = ready ?? now();
@@ -99,9 +99,9 @@ function question(kitchen, past, look) {
   const tomorrow = wallAt(format, typed(format.minuteOfDay(past)), now, 1);
   const choose = (words, until, key) => button(words, () => look(until), { kind: "quiet wide", key, says: true });
   return [
-    notice("careful", el("p", {}, `${format.clock(past)} is over, ${duration(now - past)} ago.`)),
-    choose("I can now", () => kitchen.now(), "can-now"),
-    choose(`I can at ${format.dayClock(tomorrow, now)}`, () => tomorrow, "day-after"),
+    notice("careful", el("p", {}, kitchen.phrase("that is over", { at: format.clock(past), ago: duration(now - past) }))),
+    choose(kitchen.phrase("i can now"), () => kitchen.now(), "can-now"),
+    choose(kitchen.phrase("i can", { at: format.dayClock(tomorrow, now) }), () => tomorrow, "day-after"),
   ];
 }
 
@@ -120,11 +120,11 @@ function outcome(kitchen, until, take) {
   const now = kitchen.now();
   const { state, found } = waysFrom(kitchen, until);
   return [
-    el("h3", {}, `I can at ${kitchen.format.dayClock(until, now)}`),
+    el("h3", {}, kitchen.phrase("i can", { at: kitchen.format.dayClock(until, now) })),
     ...(found.length > 0 ? drawWays(kitchen, found, take) : []),
-    found.length > 0 ? el("h3", {}, "If you go on") : null,
+    found.length > 0 ? el("h3", {}, kitchen.phrase("if you go on")) : null,
     el("ul", {}, ...changes(kitchen, state, retime(plan, state, now))),
-    found.length > 0 ? null : button("Go by this", () => take(null), { kind: "wide", pic: "clock", key: "keep", says: true }),
+    found.length > 0 ? null : button(kitchen.phrase("go by this"), () => take(null), { kind: "wide", pic: "clock", key: "keep", says: true }),
   ];
 }
 
@@ -141,7 +141,7 @@ export function changes(kitchen, state, then) {
   });
   const late_s = then.eat_at - then.supper;
   const early_s = then.supper - then.ready_at;
-  const supper = isReadyEarly(then) ? `Ready ${clock(then.ready_at)}, ${duration(early_s)} before supper.` : late_s > 0 ? `Supper at ${clock(then.eat_at)}, ${duration(late_s)} late.` : `Supper as wanted, ${clock(then.supper)}.`;
+  const supper = isReadyEarly(then) ? kitchen.phrase("ready early", { at: clock(then.ready_at), early: duration(early_s) }) : late_s > 0 ? kitchen.phrase("supper late", { at: clock(then.eat_at), late: duration(late_s) }) : kitchen.phrase("supper as wanted", { at: clock(then.supper) });
   const spoilt = tooLong(kitchen, state, then);
   return [...rows, ...(spoilt.length > 0 ? spoilt : [el("strong", {}, supper)]).map((one) => el("li", {}, one))];
 }

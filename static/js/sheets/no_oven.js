@@ -15,7 +15,7 @@ import { stepNow } from "../plan/retimed.js";
 export function open(kitchen) {
   const { help } = kitchen.words;
   const { place, show, again } = preview();
-  const page = sheet("The oven is broken", notice("careful", el("p", { "data-caution": true }, help["oven-out"])), place);
+  const page = sheet(kitchen.phrase("the oven is broken"), notice("careful", el("p", { "data-caution": true }, help["oven-out"])), place);
   const go = (act) => () => {
     page.close();
     act();
@@ -42,23 +42,23 @@ function parts(kitchen, take, go) {
   const { bundle: { plan }, retimed, words: { help } } = kitchen;
   const isMixed = plan.steps.some((step) => step.kind === "mix" && stepNow(retimed, step).status !== "open");
   if (!isMixed) {
-    return [el("p", {}, help["oven-unmixed"]), el("a", { class: "button button--quiet button--wide", href: `/bakes/${plan.bake_id}/change` }, "Another evening")];
+    return [el("p", {}, help["oven-unmixed"]), el("a", { class: "button button--quiet button--wide", href: `/bakes/${plan.bake_id}/change` }, kitchen.phrase("another evening"))];
   }
   if (BAKE_KINDS.includes(currentOf(kitchen)?.step.kind)) {
     return [el("p", {}, help["oven-inside"]), ...onHob(kitchen, go)];
   }
   const way = waiting(kitchen);
   return [
-    way && el("h3", {}, `It waits for ${kitchen.format.dayName(way.supper, kitchen.now())}`),
+    way && el("h3", {}, kitchen.phrase("it waits for", { day: kitchen.format.dayName(way.supper, kitchen.now()) })),
     way && el("p", {}, help[plan.dough_perishes ? "oven-wait-milk" : "oven-wait"]?.replace("{cold}", kitchen.format.heat(5))),
     ...(way ? drawWays(kitchen, [way], take) : []),
-    el("h3", {}, "In another oven"),
+    el("h3", {}, kitchen.phrase("in another oven")),
     el("p", {}, help["oven-other"]),
     el(
       "div",
       { class: "now__buttons" },
-      button("I can bake it at …", go(() => kitchen.open("late", loading(kitchen))), { kind: "quiet", pic: "clock", key: "other-oven" }),
-      button("Another pan", go(() => kitchen.open("pan")), { kind: "quiet", pic: "pan-rectangle", key: "other-oven-pan" }),
+      button(kitchen.phrase("i can bake it at"), go(() => kitchen.open("late", loading(kitchen))), { kind: "quiet", pic: "clock", key: "other-oven" }),
+      button(kitchen.phrase("another pan"), go(() => kitchen.open("pan")), { kind: "quiet", pic: "pan-rectangle", key: "other-oven-pan" }),
     ),
     ...onHob(kitchen, go),
   ];
@@ -69,8 +69,8 @@ const loading = ({ bundle: { plan }, retimed }) => plan.steps.find((step) => ste
 
 function onHob(kitchen, go) {
   return [
-    el("h3", {}, "On the hob, as flat bread"),
+    el("h3", {}, kitchen.phrase("on the hob")),
     ...hobWords(kitchen, doughFactor(kitchen)),
-    button("Bake it on the hob", go(() => toTheHob(kitchen)), { kind: "wide", pic: "good", key: "on-the-hob", says: true }),
+    button(kitchen.phrase("bake it on the hob"), go(() => toTheHob(kitchen)), { kind: "wide", pic: "good", key: "on-the-hob", says: true }),
   ];
 }

@@ -14,11 +14,11 @@ export function open(kitchen) {
   const inches = kitchen.units.mass_unit === "oz";
   const unit = inches ? "in" : "cm";
   const cm = (input) => Number(input.value.replace(",", ".")) * (inches ? CM_PER_INCH : 1);
-  const long = numberField("Length, or across when it is round", unit, { id: "pan-length", min: 1 });
-  const wide = numberField("Width (leave empty when it is round)", unit, { id: "pan-width", min: 1 });
+  const long = numberField(kitchen.phrase("length or across"), unit, { id: "pan-length", min: 1 });
+  const wide = numberField(kitchen.phrase("width"), unit, { id: "pan-width", min: 1 });
   const oval = el("input", { type: "checkbox", id: "pan-oval", name: "pan-oval" });
-  const shape = el("label", { class: "choice" }, oval, el("span", { class: "choice__name" }, "It is oval, not with corners"));
-  const many = numberField("How many of them", "", { id: "pan-count", value: 1, min: 1, step: 1 });
+  const shape = el("label", { class: "choice" }, oval, el("span", { class: "choice__name" }, kitchen.phrase("it is oval")));
+  const many = numberField(kitchen.phrase("how many"), "", { id: "pan-count", value: 1, min: 1, step: 1 });
   wide.input.required = false;
   const send = (complain) => {
     const area_cm2 = floor() * Math.trunc(Number(many.input.value));
@@ -30,7 +30,8 @@ export function open(kitchen) {
   };
   const nameOf = () => {
     const count = Number(many.input.value);
-    return `${count > 1 ? `${count} x ` : ""}${[long, wide].map(({ input }) => input.value).filter(Boolean).join(" x ")} ${unit} pan`;
+    const size = `${count > 1 ? `${count} x ` : ""}${[long, wide].map(({ input }) => input.value).filter(Boolean).join(" x ")} ${unit}`;
+    return kitchen.phrase("pan of", { size });
   };
   const floor = () => {
     if (wide.input.value === "") {
@@ -42,10 +43,10 @@ export function open(kitchen) {
   const look = (pan) => show(() => outcome(kitchen, pan, page), "nearest");
   const own = (kitchen.units.pans ?? []).filter((pan) => pan.area_cm2 !== planned);
   const page = sheet(
-    "Which pan instead?",
+    kitchen.phrase("which pan"),
     kitchen.state.area_cm2 ? back(kitchen, () => page.close()) : null,
     own.length > 0 ? answers(own.map((pan) => [pan.name, pan]), look) : null,
-    form("Show the new dough", send, long.field, wide.field, shape, many.field),
+    form(kitchen.phrase("show the new dough"), send, long.field, wide.field, shape, many.field),
     place,
   );
 }
@@ -62,7 +63,7 @@ function back(kitchen, close) {
       kitchen.undo((event) => event.kind === "pan" || event.kind === "tray");
     }
   };
-  return button("Back to the planned pan", act, { kind: "quiet wide", pic: "undo", key: "pan-back", says: true });
+  return button(kitchen.phrase("back to the planned pan"), act, { kind: "quiet wide", pic: "undo", key: "pan-back", says: true });
 }
 
 // Pressed out already, all of it lies in there.
@@ -75,10 +76,10 @@ function outcome(kitchen, pan, page) {
   const factor = pan.area_cm2 / plannedArea(kitchen.bundle.plan);
   const dough_g = kitchen.bundle.plan.dough_g * factor;
   const mixed = isSaid(kitchen, "mix");
-  const words = mixed ? `${kitchen.words.help.mixed ?? ""} ${thickWords(thicknessOn(kitchen, factor))}` : `${kitchen.format.grams(dough_g)} of dough, ${trimmed(factor, 2)} times the planned one; toppings the same way.`;
+  const words = mixed ? `${kitchen.words.help.mixed ?? ""} ${thickWords(thicknessOn(kitchen, factor))}` : kitchen.phrase("so much dough", { dough: kitchen.format.grams(dough_g), times: trimmed(factor, 2) });
   const act = () => {
     page.close();
     keep(kitchen, pan);
   };
-  return [notice(mixed ? "careful" : "", el("p", {}, words)), button("Bake in this pan", act, { kind: "wide", pic: "pan-rectangle", key: "keep", says: true })];
+  return [notice(mixed ? "careful" : "", el("p", {}, words)), button(kitchen.phrase("bake in this pan"), act, { kind: "wide", pic: "pan-rectangle", key: "keep", says: true })];
 }

@@ -17,7 +17,7 @@ const SEEN_G = 0.005;
 // it (`grown`), as they stand now: what another phone says meanwhile is shown before anything is taken. What was said of a line
 // before counts no more once it is said anew.
 export function open(kitchen, list) {
-  const page = sheet("Too much of what?", answers(list().rows.map(({ line }) => [line.name, line]), (line) => ask(kitchen, page, list, line)));
+  const page = sheet(kitchen.phrase("too much of what"), answers(list().rows.map(({ line }) => [line.name, line]), (line) => ask(kitchen, page, list, line)));
 }
 
 const askedOf = (list, id) => list().rows.find((row) => lineId(row.line) === id)?.target ?? NaN;
@@ -25,7 +25,7 @@ const askedOf = (list, id) => list().rows.find((row) => lineId(row.line) === id)
 function ask(kitchen, page, list, line) {
   const { format } = kitchen;
   const id = lineId(line);
-  const { input, field } = numberField(`${line.name}: all that is in`, format.massUnit, { min: 0, id: `poured-${id}` });
+  const { input, field } = numberField(kitchen.phrase("all that is in", { line: line.name }), format.massUnit, { min: 0, id: `poured-${id}` });
   const { place, show } = preview();
   const isSaid = () => kitchen.state.poured.some((one) => one.line === id);
   const much = (grams) => {
@@ -45,7 +45,7 @@ function ask(kitchen, page, list, line) {
   const send = (complain) => {
     const grams = format.massIn(Number(input.value.replace(",", ".")));
     if (input.value === "" || !(grams > 0 && grams < 50000)) {
-      complain("Give how much of this line is in the bowl.");
+      complain(kitchen.phrase("how much is in the bowl"));
     } else if (grams < askedOf(list, id) - SEEN_G) {
       show(() => tooLittle(kitchen, page, askedOf(list, id), { line, id, grams }, much), "nearest");
     } else {
@@ -57,11 +57,11 @@ function ask(kitchen, page, list, line) {
     notMore(kitchen, id);
   };
   page.fill(
-    form("That much is in", send, field),
+    form(kitchen.phrase("that much is in"), send, field),
     place,
-    ...(isSaid() ? [button("It was not more after all", back, { kind: "quiet wide", pic: "undo", key: "poured-back", says: true })] : []),
+    ...(isSaid() ? [button(kitchen.phrase("it was not more"), back, { kind: "quiet wide", pic: "undo", key: "poured-back", says: true })] : []),
   );
-  show(() => [el("p", {}, `${format.grams(askedOf(list, id))} was asked for.`)]);
+  show(() => [el("p", {}, kitchen.phrase("asked for", { target: format.grams(askedOf(list, id)) }))]);
   input.focus();
 }
 
@@ -73,9 +73,9 @@ function tooLittle(kitchen, page, target, { line, id, grams }, much) {
     spooned(kitchen, id, grams * (line.share ?? 1));
   };
   return [
-    el("p", {}, `${said(grams)} is less than the ${said(target)} asked for: ${said(grams)} too much?`),
-    button(`${said(grams)} too much: ${said(target + grams)} is in`, () => much(target + grams), { kind: "quiet wide", key: "too-much", says: true }),
-    button(`Only ${said(grams)} is in: ${said(target - grams)} more goes in`, only, { kind: "quiet wide", key: "too-little", says: true }),
+    el("p", {}, kitchen.phrase("less than asked for", { grams: said(grams), target: said(target) })),
+    button(kitchen.phrase("so much too much", { grams: said(grams), all: said(target + grams) }), () => much(target + grams), { kind: "quiet wide", key: "too-much", says: true }),
+    button(kitchen.phrase("only so much is in", { grams: said(grams), more: said(target - grams) }), only, { kind: "quiet wide", key: "too-little", says: true }),
   ];
 }
 
@@ -101,19 +101,19 @@ function choose(kitchen, page, list, { line, id, grams, share: part }) {
   };
   const bigger = (seen, say) => [
     el("p", {}, grownWords(kitchen, seen)),
-    say(`It stays, and all else grows with it: ${format.grams(seen.dough_g)}`, () => grow(kitchen, id, grams * part), "over-2"),
+    say(kitchen.phrase("all grows with it", { dough: format.grams(seen.dough_g) }), () => grow(kitchen, id, grams * part), "over-2"),
   ];
   const view = () => {
     const seen = figures();
     const { target, share } = seen;
     const say = (words, what, key) => button(words, () => take(seen, what), { kind: "quiet wide", key, says: true });
     if (!(grams > target)) {
-      return [el("p", {}, `${format.grams(target)} is asked for by now: that is not too much.`), say("That much is in", () => kitchen.tell(["weighed", { line: id, grams: grams * part }]), "over-in")];
+      return [el("p", {}, kitchen.phrase("not too much", { target: format.grams(target) })), say(kitchen.phrase("that much is in"), () => kitchen.tell(["weighed", { line: id, grams: grams * part }]), "over-in")];
     }
     if (line.kind === "yeast") {
       return [
         el("p", {}, yeastWords(kitchen, line, target, grams)),
-        grams / target <= A_LITTLE && say("It stays as it is", () => grow(kitchen, id, grams * part, { kept: true, pace: (grams / target) ** PACE }), "over-1"),
+        grams / target <= A_LITTLE && say(kitchen.phrase("it stays as it is"), () => grow(kitchen, id, grams * part, { kept: true, pace: (grams / target) ** PACE }), "over-1"),
         ...bigger(seen, say),
       ];
     }
@@ -121,10 +121,10 @@ function choose(kitchen, page, list, { line, id, grams, share: part }) {
     const dry = DRY.includes(line.kind);
     const stays = line.kind in LIVED;
     return [
-      el("p", {}, `${format.grams(grams - target)} too much.${(dry && kitchen.words.help.dry) || ""}`),
-      dry && say(`I spoon ${format.grams(grams - target)} off`, () => spooned(kitchen, id, target * part), "over-0"),
-      stays && el("p", {}, `If it stays: ${percent} % of the flour in place of ${trimmed(percentOf(line.kind, list().all), 1)} %.${staysWords(kitchen, line.kind, Number(percent))}`),
-      stays && say(`It stays: ${percent} % ${line.kind}`, () => grow(kitchen, id, grams * part, { kept: true }), "over-1"),
+      el("p", {}, kitchen.phrase(dry ? "too much and dry" : "too much", { grams: format.grams(grams - target) })),
+      dry && say(kitchen.phrase("i spoon off", { grams: format.grams(grams - target) }), () => spooned(kitchen, id, target * part), "over-0"),
+      stays && el("p", {}, `${kitchen.phrase("if it stays", { percent, planned: trimmed(percentOf(line.kind, list().all), 1) })}${staysWords(kitchen, line.kind, Number(percent))}`),
+      stays && say(kitchen.phrase("it stays", { percent, kind: line.kind }), () => grow(kitchen, id, grams * part, { kept: true }), "over-1"),
       ...bigger(seen, say),
     ];
   };
@@ -150,8 +150,10 @@ function yeastWords({ format, words: { help } }, line, target, grams) {
 }
 
 // What a bigger dough is to the pan, and what becomes of the rest.
-function grownWords({ format: { grams }, words: { help } }, { dough_g, over_g }) {
+function grownWords(kitchen, { dough_g, over_g }) {
+  const dough = kitchen.format.grams(dough_g);
   const pan_g = dough_g - over_g;
-  const words = help[over_g > (LEAST_GROWN - 1) * pan_g ? "grows-over" : "grows"] ?? "";
-  return words.replace("{dough}", grams(dough_g)).replace("{pan}", grams(pan_g)).replace("{over}", grams(over_g));
+  return over_g > (LEAST_GROWN - 1) * pan_g
+    ? kitchen.phrase("grown over the pan", { dough, pan: kitchen.format.grams(pan_g), over: kitchen.format.grams(over_g) })
+    : kitchen.phrase("all grown", { dough });
 }

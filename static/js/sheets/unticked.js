@@ -14,14 +14,14 @@ export function open(kitchen, { step, at }) {
     const when = at ?? kitchen.now();
     kitchen.tell(...lines().map(({ said }) => ["weighed", said, when]), ["done", { step_id: step.step_id }, when]);
   };
-  const page = sheet("Is all of it in?", place);
+  const page = sheet(kitchen.phrase("is all of it in"), place);
   show(() => {
     const names = lines().map(({ name }) => name);
     const one = names.length === 1;
     return [
-      el("p", {}, `${names.join(", ")} ${one ? "is" : "are"} not ticked: ${one ? "is it" : "are they"} in?`),
-      button(`Yes, ${one ? "it is" : "all of it is"} in: ${small(doneWord(step.kind))}`, yes, { kind: "wide", pic: "good", key: "all-in-bowl", says: true }),
-      button("No: back to the list", () => page.close(), { kind: "quiet wide", key: "not-all-in" }),
+      el("p", {}, kitchen.phrase(one ? "not ticked" : "they are not ticked", { names: names.join(", ") })),
+      button(kitchen.phrase(one ? "yes it is in" : "yes all is in", { done: small(doneWord(step.kind)) }), yes, { kind: "wide", pic: "good", key: "all-in-bowl", says: true }),
+      button(kitchen.phrase("no back to the list"), () => page.close(), { kind: "quiet wide", key: "not-all-in" }),
     ];
   });
 }

@@ -16,23 +16,25 @@ export function open(kitchen, kind) {
       observe(kitchen, kind, { temp_c });
     }
   };
-  const page = sheet(title, el("p", {}, words), form("That is how warm it is", send, field), more ? el("p", { class: "soft" }, more) : "");
+  const page = sheet(title, el("p", {}, words), form(kitchen.phrase("so warm it is"), send, field), more ? el("p", { class: "soft" }, more) : "");
 }
 
-function room({ bundle, state, format, now, words }) {
+function room(kitchen) {
+  const { bundle, state, format, now } = kitchen;
   const thought = roomAt(roomPath(bundle.plan.rise.room, state.rooms), now());
   return {
-    title: "How warm is it where the dough stands?", label: "The thermometer in the kitchen says", thought, least_c: -10, most_c: 60,
-    words: `The plan thinks ${format.heat(thought)} now. ${words.help["room-then"] ?? ""}`,
+    title: kitchen.phrase("how warm is the room"), label: kitchen.phrase("kitchen thermometer"), thought, least_c: -10, most_c: 60,
+    words: kitchen.phrase("the plan thinks", { heat: format.heat(thought) }),
   };
 }
 
-function dough({ bundle, retimed, format, words }) {
+function dough(kitchen) {
+  const { bundle, retimed, format, words } = kitchen;
   const mixed = retimed.place !== "";
   const thought = mixed ? retimed.dough_c : bundle.plan.rise.dough_c;
   return {
-    title: "How warm is the dough?", label: "The thermometer in the dough says", thought, least_c: -5, most_c: 50,
-    words: `${mixed ? "It should be at" : "Mixed, it should come to"} ${format.heat(thought)}. ${words.help["dough-then"] ?? ""}`,
+    title: kitchen.phrase("how warm is the dough"), label: kitchen.phrase("dough thermometer"), thought, least_c: -5, most_c: 50,
+    words: kitchen.phrase(mixed ? "it should be at" : "it should come to", { heat: format.heat(thought) }),
     more: words.help["always-off"],
   };
 }

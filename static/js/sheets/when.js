@@ -7,7 +7,7 @@ import { answers, form, preview, sheet, timeField } from "../lib/sheet.js";
 import { sayDone } from "../state/actions.js";
 import { leaveOut } from "../step/leave_out.js";
 
-const AGO = [["Just now", 0], ["5 min ago", 300], ["10 min ago", 600], ["20 min ago", 1200], ["30 min ago", 1800], ["1 h ago", 3600], ["As planned", null]];
+const AGO = [["5 min", 300], ["10 min", 600], ["20 min", 1200], ["30 min", 1800], ["1 h", 3600]];
 
 export function open(kitchen, step) {
   const done = (at) => {
@@ -18,14 +18,14 @@ export function open(kitchen, step) {
     page.close();
     leaveOut(kitchen, [step]);
   };
-  const { field, read } = timeField("Or at this time", kitchen, -1, "when");
+  const { field, read } = timeField(kitchen.phrase("or at"), kitchen, -1, "when");
   const { place, show } = preview();
   const send = (complain) => read(complain, done, (last, ahead) => show(() => ask(kitchen, last, ahead, done), "nearest"));
   const page = sheet(
-    `When was it done: ${step.title}?`,
-    answers(AGO, (ago) => done(ago === null ? Math.min(kitchen.now(), asPlanned(kitchen, step)) : kitchen.now() - ago)),
-    step.kind === "fold" ? button("It was not folded: go on", () => leave(), { kind: "quiet wide", key: "not-folded", says: true }) : null,
-    form("It was done then", send, field),
+    kitchen.phrase("when was it done", { step: step.title }),
+    answers([[kitchen.phrase("just now"), 0], ...AGO.map(([ago, seconds]) => [kitchen.phrase("so long ago", { ago }), seconds]), [kitchen.phrase("as planned"), null]], (ago) => done(ago === null ? Math.min(kitchen.now(), asPlanned(kitchen, step)) : kitchen.now() - ago)),
+    step.kind === "fold" ? button(kitchen.phrase("it was not folded"), () => leave(), { kind: "quiet wide", key: "not-folded", says: true }) : null,
+    form(kitchen.phrase("it was done then"), send, field),
     place,
   );
 }
@@ -35,11 +35,11 @@ function ask(kitchen, last, ahead, done) {
   const { format, bundle } = kitchen;
   const now = kitchen.now();
   if (ahead <= now) {
-    return [button(`It was at ${format.clock(ahead)}`, () => done(ahead), { kind: "quiet wide", key: "that-time", says: true })];
+    return [button(kitchen.phrase("it was", { at: format.clock(ahead) }), () => done(ahead), { kind: "quiet wide", key: "that-time", says: true })];
   }
-  const words = `${format.clock(ahead)} is still ahead, in ${duration(ahead - now)}. When it is done, say so then.`;
-  const whole = last < bundle.plan.made_at ? null : button(`It was ${format.dayName(last, now)} at ${format.clock(last)}`, () => done(last), { kind: "quiet wide", key: "day-before", says: true });
-  return [notice("careful", el("p", {}, words)), button("It is done now", () => done(kitchen.now()), { kind: "quiet wide", key: "done-now", says: true }), whole].filter(Boolean);
+  const words = kitchen.phrase("still ahead", { at: format.clock(ahead), ahead: duration(ahead - now) });
+  const whole = last < bundle.plan.made_at ? null : button(kitchen.phrase("it was on", { day: format.dayName(last, now), at: format.clock(last) }), () => done(last), { kind: "quiet wide", key: "day-before", says: true });
+  return [notice("careful", el("p", {}, words)), button(kitchen.phrase("it is done now"), () => done(kitchen.now()), { kind: "quiet wide", key: "done-now", says: true }), whole].filter(Boolean);
 }
 
 function asPlanned(kitchen, step) {

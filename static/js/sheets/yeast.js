@@ -11,7 +11,7 @@ export function open(kitchen, part) {
   const now = linesOf(kitchen);
   const all = [{ kind: plan.yeast_kind, lines: plan.lines }, ...plan.other_yeasts];
   const page = sheet(
-    "Which yeast is it?",
+    kitchen.phrase("which yeast"),
     el("p", {}, kitchen.words.help.yeasts),
     answers(all.filter(({ lines }) => lines !== now).map((one) => [words(kitchen, one, part), one.kind]), (yeast) => {
       page.close();
@@ -23,5 +23,5 @@ export function open(kitchen, part) {
 function words(kitchen, { lines }, part) {
   const poured = asPoured(lines, lines, kitchen.words.yeast_water).find((one) => one.kind === "yeast" && one.part === part);
   const own = lines.find((one) => one.kind === "yeast" && one.part === part);
-  return `${own.name}: ${kitchen.format.grams(poured.weigh_g)}${poured.name === own.name ? "" : " of its water"}`;
+  return kitchen.phrase(poured.name === own.name ? "so much yeast" : "so much yeast water", { name: own.name, grams: kitchen.format.grams(poured.weigh_g) });
 }

@@ -4,6 +4,7 @@
 // what was drawn (screen.js) and what has been loaded (parts.js, chart.js).
 
 import { now } from "../lib/clock.js";
+import { phraseOf } from "../lib/labels.js";
 import { heed } from "../now/ringing.js";
 
 const notYet = () => {
@@ -97,6 +98,11 @@ export class Kitchen {
 
   get words() {
     return this.bake?.words ?? null;
+  }
+
+  // What its bundle says under this key, with what belongs into the braces.
+  phrase(key, figures) {
+    return phraseOf(this.words.phrases, key, figures);
   }
 
   get units() {
