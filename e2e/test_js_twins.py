@@ -22,7 +22,7 @@ from webapp.core.plan.undone import undone_ids
 from webapp.core.plan.whose import as_it_stands, with_house
 from webapp.planning.full_plan import plans_for
 from webapp.records import to_plain
-from webapp.words.phone import phone_words
+from webapp.words.screen.bundle import phone_words
 from webapp.words.spoken import spoken
 
 AT_ONCE = 100

@@ -12,8 +12,7 @@ from e2e.conftest import Phone
 from e2e.cut_off import was_done
 from e2e.server import Server, plan_at
 from tests.samples import at
-from webapp.words.phone import phone_words
-from webapp.words.phrases import PHRASES
+from webapp.words.screen.bundle import PHRASES, phone_words
 
 
 def _as_before(route: Route) -> None:

@@ -16,7 +16,7 @@ from webapp.data.trouble import signs
 from webapp.words.kinds.flags import flag_words, good_words
 from webapp.words.kinds.outcome import outcome_said, part_word
 from webapp.words.pages.usual import hours_in_words
-from webapp.words.phone import HELP, phone_words
+from webapp.words.screen.bundle import HELP, phone_words
 from webapp.words.times import WEEKDAYS
 
 ROOT = Path(__file__).parents[2]

@@ -8,8 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from webapp.words.phone import phone_words
-from webapp.words.phrases import PHRASES
+from webapp.words.screen.bundle import PHRASES, phone_words
 
 SCRIPTS = Path(__file__).parents[2] / "static" / "js"
 ROOMS = ("sheets",)  # what these say a bundle brings, down to the last label

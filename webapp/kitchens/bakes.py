@@ -30,9 +30,9 @@ from webapp.records import ShapeError, bundle, from_plain, to_plain
 from webapp.store.bakes import BakeRow, PickedRow
 from webapp.store.ids import NotHere
 from webapp.store.store import Store
-from webapp.words.phone import phone_words
 from webapp.words.problems.kept import JOURNAL_FULL
 from webapp.words.problems.told import refused
+from webapp.words.screen.bundle import phone_words
 from webapp.words.spoken import spoken
 from webapp.words.stored_plans import upgraded
 

@@ -46,7 +46,7 @@ export const wordsOf = (brought = {}) => ({
 });
 
 export const capital = (words) => `${words.slice(0, 1).toUpperCase()}${words.slice(1)}`;
-// A phrase of the bundle (webapp/words/phrases.py), filled in. Of a bundle packed before there was that phrase its key is shown
+// A phrase of the bundle (webapp/words/screen/sheets.py), filled in. Of a bundle packed before there was that phrase its key is shown
 // and the figures behind it: keys are English in short.
 export function phraseOf(phrases, key, figures = {}) {
   const said = Object.values(figures);

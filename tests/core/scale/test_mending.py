@@ -20,7 +20,7 @@ from webapp.core.plan.weights import WeighLine
 from webapp.core.scale.mending import LIVED, percent_of
 from webapp.core.scale.weighing import line_id, mended, total_g, weigh_out
 from webapp.machine import folders
-from webapp.words.phone import HELP
+from webapp.words.screen.bundle import HELP
 
 AHEAD = replace(PLAIN, preferment=Preferment("poolish", "Poolish", "poolish", 30, 100, 0.1))
 
@@ -168,7 +168,7 @@ def test_a_splash_of_oil_too_much_makes_no_bigger_dough_and_is_named_in_percent(
 
 
 def test_the_phone_knows_what_is_lived_with_and_where_a_dough_ends_as_the_server_does() -> None:
-    """What it says past each of them is said from these figures in words/phone.py."""
+    """What it says past each of them is said from these figures in words/screen/bundle.py."""
     script = (folders.static_folder() / "js" / "scale" / "mending.js").read_text(encoding="utf-8")
     told = {
         name: {kind: float(most) for kind, most in re.findall(r"(\w+): ([\d.]+)", figures)}

@@ -20,7 +20,7 @@ from webapp.core.plan.plan import Plan
 from webapp.kitchens.bakes import MOST_EVENTS
 from webapp.records import from_plain
 from webapp.web.phone.schemas import DATA_OF, MOST_AT_ONCE
-from webapp.words.phone import phone_words, rings_words
+from webapp.words.screen.bundle import phone_words, rings_words
 
 JSON_KIND = {"Content-Type": "application/json"}
 

@@ -20,8 +20,8 @@ from webapp.web.origin import only_our_json
 from webapp.web.phone import answers
 from webapp.web.phone.described.route import described
 from webapp.web.phone.schemas import EVENT_KINDS, EventBatch, EventIn, read_events
-from webapp.words.phone import rings_words
 from webapp.words.plan.stands import by_place
+from webapp.words.screen.bundle import rings_words
 from webapp.words.tonight import late_words
 
 bp = Blueprint("api", __name__, url_prefix="/api")

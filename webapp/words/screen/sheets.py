@@ -10,7 +10,7 @@ from collections.abc import Mapping
 
 from webapp.words.pages.book import WRITTEN
 
-PHRASES: Mapping[str, str] = {
+SHEETS: Mapping[str, str] = {
     # How it came out, where the dough is, the glass, a thermometer.
     "written down": WRITTEN,
     "how did it come out": "How did it come out?",

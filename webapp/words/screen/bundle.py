@@ -26,13 +26,15 @@ from webapp.words.kinds.outcome import outcome_word, timing_word, verdict_word
 from webapp.words.kinds.oven import oven_word
 from webapp.words.kinds.places import carry_word, place_word
 from webapp.words.kinds.ways import result_word, way_word
-from webapp.words.phrases import PHRASES
 from webapp.words.plan.steps import AS_LISTED
 from webapp.words.plan.weights import YEAST_WATER_NAME
 from webapp.words.plan.whose import SOMEBODY_ELSE, THERE
+from webapp.words.screen.sheets import SHEETS
 from webapp.words.shared import SAID, SURE
 from webapp.words.times import NEAR_DAYS, duration_words
 
+# What sheets and steps ask and answer, by its key.
+PHRASES: Mapping[str, str] = SHEETS
 # What a sheet of the kitchen explains; a bundle from before has none of it, and the sheet does without.
 HELP: Mapping[str, str] = {
     "glass": "The piece of dough in the straight-sided glass, against the mark you made after mixing. ×2 is twice as "
