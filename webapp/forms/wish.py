@@ -174,9 +174,11 @@ def for_another_day(wish: Wish, kitchen: Kitchen) -> Wish:
 
 
 def filled_in(wish: Wish | None, kitchen: Kitchen, now: int, choices: Choices) -> dict[str, str]:
-    """The form's fields with yesterday's answers in them: same hour of supper on the next day that has it ahead."""
+    """The form's fields with yesterday's answers in them: same hour of supper on the next day that has it ahead; what
+    was told of one day alone, hours away and warmth among it, stays with that day."""
+    supper = _next_supper(wish, kitchen, now)
     typed = {
-        "supper": _next_supper(wish, kitchen, now),
+        "supper": supper,
         "formula_key": next(iter(choices.formulas), ""),
         "hours": "usual",
         "loss_percent": "0",
@@ -185,7 +187,7 @@ def filled_in(wish: Wish | None, kitchen: Kitchen, now: int, choices: Choices) -
     for place, pan in enumerate(kitchen.pans):
         typed[f"pan-{pan.key}"] = "1" if place == 0 else "0"
     if wish:
-        typed |= _of_wish(for_another_day(wish, kitchen), kitchen)
+        typed |= _of_wish(at_another_supper(for_another_day(wish, kitchen), supper), kitchen)
         if wish.toppings_key == choices.formulas.get(wish.formula_key):
             typed["toppings_key"] = ""
     return typed
