@@ -125,15 +125,45 @@ def test_answers_that_were_tried_and_not_taken_are_not_moved_with_it(real: InKit
     assert plan.supper == taken.supper + HOUR_S // 2
 
 
-def test_the_pan_and_the_yeast_chosen_at_the_bench_go_on_and_a_delay_is_said_to_be_over(
-    real: InKitchen, clock: Clock, taken: Plan
+@pytest.mark.parametrize(("until", "is_kept"), [(at(7, 35), True), (at(17, 0), False)])
+def test_what_was_put_off_stays_put_off_where_the_way_still_fits_and_is_said_to_be_over_where_not(
+    real: InKitchen, clock: Clock, taken: Plan, until: int, is_kept: bool
 ) -> None:
+    """From five in the afternoon no dough of the bench is ready by half past eight."""
+    late = event(taken.bake_id, "later", until=until)
+    real.sends(taken.bake_id, late | {"at": clock.now, "logged_at": clock.now, "revision": taken.revision})
+    assert taken.steps[0].start < until
+    assert real.posts(f"/bakes/{taken.bake_id}/change", {"to": "2026-11-25T20:30"}).status_code == 303
+    moved = bakes.picked(real.store, real.kitchen_id(), taken.bake_id)
+    assert moved.trade.method == taken.trade.method
+    assert moved.supper == taken.supper + HOUR_S
+    assert (moved.steps[0].start >= until) == is_kept
+    page = words(real.get(f"/bakes/{taken.bake_id}").text)
+    assert ("what you had put off is due by the new plan" in page) != is_kept
+
+
+def test_another_way_that_is_taken_is_baked_in_the_pan_that_was_chosen_at_the_bench(
+    real: InKitchen, clock: Clock
+) -> None:
+    bake_id = real.plans({"supper": "2026-11-26T19:30"})
+    real.picks(bake_id, 0)
+    pan = event(bake_id, "pan", area_cm2=615.8, name="Round pan 28 cm")
+    real.sends(bake_id, pan | {"at": clock.now, "logged_at": clock.now})
+    assert real.picks(bake_id, 1).status_code == 303
+    stands = bakes.followed_bake(real.store, clock.now, real.kitchen_id(), bake_id)
+    assert stands.plan.revision == 2
+    assert (stands.state.area_cm2, stands.state.pan) == (615.8, "Round pan 28 cm")
+    lines = len(real.lines(bake_id))
+    real.picks(bake_id, 1)
+    assert len(real.lines(bake_id)) == lines, "taken already, nothing is said again"
+
+
+def test_the_pan_and_the_yeast_chosen_at_the_bench_go_on(real: InKitchen, clock: Clock, taken: Plan) -> None:
     """By hand: a round pan of 28 cm is pi x 14 x 14 = 615.75 cm2; the dough is so many times the tray's."""
     area, floor = math.pi * 14 * 14, sum(pan.area_cm2 * pan.count for pan in taken.pans)
     said: tuple[tuple[str, dict[str, object]], ...] = (
         ("pan", {"area_cm2": area, "name": "Round pan 28 cm"}),
         ("yeast", {"yeast": "fresh"}),
-        ("later", {"until": clock.now + 1800}),
     )
     for kind, data in said:
         line = event(taken.bake_id, kind, **data)
@@ -147,7 +177,6 @@ def test_the_pan_and_the_yeast_chosen_at_the_bench_go_on_and_a_delay_is_said_to_
     assert made.dough_g == pytest.approx(stands.plan.dough_g * area / floor, abs=1)
     page = words(real.get(f"/bakes/{taken.bake_id}").text)
     assert "Round pan 28 cm" in page
-    assert "what you had put off is due by the new plan" in page
 
 
 def test_a_mixed_bake_that_is_moved_to_another_day_is_called_by_it_and_stands_there_in_the_week(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from contextlib import suppress
 from dataclasses import replace
 
+from webapp.core.day.day import clock_text, date_text
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Wish
 from webapp.forms.wish import at_another_supper
@@ -31,7 +32,7 @@ def move(
     """Take the day of that supper ("2026-11-25T20:30") made in the same way; False when only other ways meet it.
 
     These are the offers of the bake then, and what is followed stays until one of them is picked; with `any_way` the
-    best one is. The pan and the yeast that were chosen at the bench stay.
+    best one is. The pan and the yeast that were chosen at the bench stay; so does what was put off, where it can.
 
     Raises PlanError when nothing fits (nothing is written then), DoughMixed when it was mixed meanwhile.
     """
@@ -39,7 +40,8 @@ def move(
     assert held.plan is not None, "a bake that is followed"
     asked_for = wish_followed(store, kitchen_id, held, bakes.kitchen_of(store, kitchen_id))
     method, wish = held.plan.trade.method, at_another_supper(asked_for, supper_local)
-    for asked in (wish, replace(wish, method_key=method)):
+    waiting = _put_off(before, wish, now)
+    for asked in (one for first in (*waiting, wish) for one in (first, replace(first, method_key=method))):
         place = _place_of(store, now, kitchen_id, asked, planner, bake_id, method)
         if place is not None:
             _take(store, now, new_id, kitchen_id, asked, planner, before, place)
@@ -49,6 +51,15 @@ def move(
     else:
         evenings.set_plan(store, now, new_id, kitchen_id, wish, planner, bake_id)
     return any_way
+
+
+def _put_off(before: FollowedBake, wish: Wish, now: int) -> tuple[Wish, ...]:
+    """The wish that begins when somebody has said that they can; () where nothing of this day was put off."""
+    zone, until = before.plan.zone, before.state.later
+    if until <= now or wish.supper_local[:10] != date_text(before.state.supper, zone):
+        return ()
+    local = f"{date_text(until, zone)}T{clock_text(until, zone)}"
+    return (replace(wish, start_local=max(local, wish.start_local)),)
 
 
 def _take(

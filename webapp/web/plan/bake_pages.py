@@ -86,9 +86,13 @@ def pick(bake_id: str) -> AnyResponse:
     inside, here = must_have(), world()
     said, seen = request.form.get("place", ""), request.form.get("seen", "")
     place = int(said) if said in ("0", "1", "2") else -1
+    followed = bakes.bake(here.store, inside.kitchen_id, bake_id).plan
+    before = bakes.followed_bake(here.store, here.now(), inside.kitchen_id, bake_id) if followed else None
     try:
         with beside_others(here.store, here.now(), inside.kitchen_id, bake_id):
-            bakes.pick(here.store, here.now(), inside.kitchen_id, bake_id, place, seen)
+            plan = bakes.pick(here.store, here.now(), inside.kitchen_id, bake_id, place, seen)
+            if before is not None and plan.revision != before.plan.revision:
+                book.carry_on(here.store, here.now(), here.new_id, inside.kitchen_id, before, plan)
         kept_part.keep(here.store, here.now(), inside.kitchen_id, bake_id)
     except bakes.DoughMixed:
         return _is_mixed(bake_id)

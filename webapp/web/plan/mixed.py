@@ -29,7 +29,6 @@ from webapp.words.pages import questions as said
 from webapp.words.plan.weights import yeast_words
 from webapp.words.problems.told import refused
 from webapp.words.problems.typed import OVER_ALREADY
-from webapp.words.rests_on import pans_words
 from webapp.words.shared import UNCALLED_PAN
 from webapp.words.spoken import bake_title, spoken
 from webapp.words.times import clock, day_clock, wall_minute
@@ -105,10 +104,11 @@ def _plan_anew(inside: Home, bake_id: str, supper: int) -> AnyResponse:
         flash(said.MIXED_BEFORE_MOVING, "careful")
         return redirect(url_for("mixed.show", bake_id=bake_id, supper=local), 303)
     if taken:
-        flash(said.supper_planned(_named(inside, followed(inside, bake_id), supper), before.state.later > 0), "good")
+        after = followed(inside, bake_id)
+        is_lost = before.state.later > after.plan.steps[0].start
+        flash(said.supper_planned(_named(inside, after, supper), is_lost), "good")
         return redirect(where, 303)
-    again = said.pan_again(pans_words(before.plan.pans), before.state.pan or UNCALLED_PAN)
-    flash(f"{said.OTHER_WAYS_FIT} {again}" if before.state.area_cm2 else said.OTHER_WAYS_FIT, "careful")
+    flash(said.OTHER_WAYS_FIT, "careful")
     return redirect(f"{where}?offers", 303)
 
 

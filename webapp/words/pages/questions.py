@@ -96,14 +96,10 @@ def still_in_calendar(many: int, calendar: str) -> str:
 
 
 def supper_planned(at: str, later: bool = False) -> str:
-    """Of a bake that is not mixed: when supper is from now on ("tomorrow 19:30"). `later`: a step had been put off."""
+    """Of a bake that is not mixed: when supper is from now on ("tomorrow 19:30"). `later`: what had been put off
+    begins sooner again."""
     put_off = " So what you had put off is due by the new plan: look at its times." if later else ""
     return f"Supper is moved to {at}, and every step is planned for it.{put_off}"
-
-
-def pan_again(pan: str, other: str) -> str:
-    """Beside other ways that are offered: taking one bakes in `pan`, though `other` was chosen in the kitchen."""
-    return f"Each of them is for {pan} again: choose {other} once more in the kitchen after you have taken one."
 
 
 def supper_moved(asked: str, at: str, in_oven: bool, oven: str) -> str:
