@@ -75,6 +75,7 @@ class Oven:
 
     function: OvenFunction = "still"  # the one that is usually on
     dial_unit: DialUnit = "C"
+    dial_said: bool = False  # what it shows was saved by itself; until then it goes with the household's degrees
     highest_c: float = 250.0
     slab: SlabKind = "tray"
     slab_mm: float = 0.0

@@ -127,6 +127,7 @@ def read_oven(answers: Answers, kitchen: Kitchen) -> Kitchen:
         kitchen.oven,
         function=answers.choice("function", OVEN_FUNCTIONS, empty=kitchen.oven.function),
         dial_unit=answers.choice("dial_unit", DIAL_UNITS),
+        dial_said=True,
         highest_c=read_heat(answers, "highest", kitchen, _LEAST_HIGHEST_C, DIAL_RANGE_C[1]),
         slab=slab,
         slab_mm=answers.number("slab_mm", 1, 60, "mm", empty=0.0, what=fields.THICKNESS),
@@ -201,14 +202,15 @@ def read_units(answers: Answers, kitchen: Kitchen, allergens: tuple[str, ...] = 
         answers.problems += error.problems
     mass_unit = answers.choice("mass_unit", MASS_UNITS)
     heat_unit = answers.choice("heat_unit", HEAT_UNITS)
-    # A dial in the household's degrees goes with them; one that says gas, or other degrees, was said by itself.
-    dial = heat_unit if kitchen.oven.dial_unit == kitchen.heat_unit else kitchen.oven.dial_unit
+    # What is printed on a dial stays. Of one that nobody saved, the household's degrees are the likeliest; where it
+    # shows others it was said, before that was written down.
+    said_dial = kitchen.oven.dial_said or kitchen.oven.dial_unit != kitchen.heat_unit
     changed = replace(
         kitchen,
         mass_unit=mass_unit,
         scale_step_g=_same_scale(kitchen, mass_unit),
         heat_unit=heat_unit,
-        oven=replace(kitchen.oven, dial_unit=dial),
+        oven=kitchen.oven if said_dial else replace(kitchen.oven, dial_unit=heat_unit),
         clock=answers.choice("clock", CLOCK_STYLES),
         zone=zone,
         avoid=tuple(key for key in allergens if answers.yes(f"avoid-{key}")),

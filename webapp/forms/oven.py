@@ -116,7 +116,8 @@ def read_thermometer(answers: Answers, kitchen: Kitchen) -> Kitchen:
         misread = any(problem.field == "thermometer" for problem in answers.problems)
         answers.problems += [one for one in wrong.problems if not (misread and one.kind == "apart")]
     answers.done()
-    return replace(kitchen, oven=replace(kitchen.oven, dial_error_c=round(error, 1)))
+    # Who reads the dial against a thermometer reads it in what it shows.
+    return replace(kitchen, oven=replace(kitchen.oven, dial_error_c=round(error, 1), dial_said=True))
 
 
 def dial_words(kitchen: Kitchen) -> str:

@@ -123,6 +123,7 @@ def test_a_stopwatch_from_yesterday_or_tomorrow_is_not_shown(kitchen: InKitchen,
 def test_dial_and_thermometer_together_correct_the_plans(app: Flask, kitchen: InKitchen) -> None:
     assert _send(kitchen, "thermometer", dial="250", thermometer="232")[0] == 303
     assert _now(app, kitchen).oven.dial_error_c == -18.0
+    assert _now(app, kitchen).oven.dial_said, "who reads a dial beside a thermometer has said what it shows"
     page = kitchen.get(OVEN).text
     assert "18 °C cooler than its dial" in page
     assert "in truth 232 °C" in page

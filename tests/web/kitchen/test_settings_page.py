@@ -39,6 +39,7 @@ def test_saving_every_section_untouched_changes_nothing_that_matters(
 ) -> None:
     kitchen.posts("/settings/units", shown(kitchen.get("/settings").text, "units") | units)
     before = record()
+    before["oven"]["dial_said"] = True  # what its dial shows is saved with the oven's section, and stays from then on
     for section in kitchen_form.SECTIONS:
         sent = shown(kitchen.get("/settings").text, section)
         assert kitchen.posts(f"/settings/{section}", sent).status_code == 303, section
@@ -110,10 +111,10 @@ def test_the_oven_is_saved(kitchen: InKitchen, record: Callable[[], dict[str, An
     assert (oven["measured_preheat_min"], oven["dial_error_c"]) == (40, -12.0)
 
 
-def test_a_dial_in_the_kitchens_degrees_goes_with_them_and_one_of_its_own_stays(
+def test_a_dial_goes_with_the_households_degrees_until_it_is_saved_and_then_stays_as_printed(
     kitchen: InKitchen, record: Callable[[], dict[str, Any]]
 ) -> None:
-    """Who chooses Fahrenheit has an oven that shows it; gas marks, or other degrees, were said by themselves."""
+    """Who chooses Fahrenheit likely has an oven that shows it; what was saved of a dial is what is printed on it."""
 
     def chosen(section: str, **sent: str) -> str:
         form = shown(kitchen.get("/settings").text, section) | sent
@@ -126,6 +127,16 @@ def test_a_dial_in_the_kitchens_degrees_goes_with_them_and_one_of_its_own_stays(
     assert chosen("units", heat_unit="F") == "gas"
     assert chosen("oven", dial_unit="C") == "C"
     assert chosen("units", clock="12") == "C", "nothing was said of degrees"
+    assert chosen("units", heat_unit="C") == "C"
+    assert chosen("units", heat_unit="F") == "C", "though both were Celsius: it was saved"
+
+
+def test_the_settings_say_what_becomes_of_a_dial_that_was_never_saved(kitchen: InKitchen) -> None:
+    never = "Until this is saved it goes with your degrees."
+    page = kitchen.get("/settings").text
+    assert never in page
+    assert kitchen.posts("/settings/oven", shown(page, "oven")).status_code == 303
+    assert never not in kitchen.get("/settings").text
 
 
 def test_another_slab_forgets_the_preheat_measured_with_the_old_one(

@@ -59,7 +59,10 @@ def _oven_lines(kitchen: Kitchen) -> dict[str, FieldLine]:
     heat, length = f"°{kitchen.heat_unit}", "in" if kitchen.mass_unit == "oz" else "cm"
     return {
         "function": FieldLine(forms.one_of(SETTING_ASKED["function"], forms.choices(OVEN_FUNCTIONS, function_word))),
-        "dial_unit": FieldLine(forms.one_of(SETTING_ASKED["dial_unit"], forms.choices(DIAL_UNITS, dial_word))),
+        "dial_unit": FieldLine(
+            forms.one_of(SETTING_ASKED["dial_unit"], forms.choices(DIAL_UNITS, dial_word)),
+            "" if kitchen.oven.dial_said else SETTING_HELP["dial_unit"],
+        ),
         "highest": FieldLine(forms.number(SETTING_ASKED["highest"]), "", heat),
         "slab": FieldLine(forms.one_of(SETTING_ASKED["slab"], forms.choices(SLAB_KINDS, slab_word))),
         "slab_mm": FieldLine(forms.number(SETTING_ASKED["slab_mm"]), usual_thickness_words(), "mm"),

@@ -49,6 +49,7 @@ SETTING_HELP: Mapping[str, str] = {
     "power_w": "On the plate at the door, if you care to look.",
     "measured_preheat": "Empty: worked out for you.",
     "dial_error": "0 if never measured.",
+    "dial_unit": "Until this is saved it goes with your degrees.",
     "has_warm_spot": "The oven with only its light on, a shelf over the boiler.",
     "warm_is_oven": "Then the dough comes out before the oven is lit; elsewhere it may stay until it is topped.",
     "zone": "Like Europe/Lisbon.",
