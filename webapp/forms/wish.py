@@ -5,7 +5,7 @@ Field names are those of the plan form: supper, pan-KEY, other_*, formula_key, r
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
@@ -162,6 +162,13 @@ def in_todays_pans(wish: Wish, kitchen: Kitchen) -> Wish:
         replace(own.get(pan.key, kitchen.pans[0]), count=pan.count) if pan.key != OTHER else pan for pan in wish.pans
     ]
     return replace(wish, pans=tuple(used))
+
+
+def is_other_pan(pans: Sequence[Pan], wish: Wish, kitchen: Kitchen) -> bool:
+    """Whether a pan of this wish, which these are, has another size in the kitchen now, or is the kitchen's no more."""
+    sizes, today = ([(one.shape, one.area_cm2, one.length_cm, one.width_cm) for one in those]
+                    for those in (pans, in_todays_pans(wish, kitchen).pans))  # fmt: skip
+    return tuple(pans) == wish.pans and sizes != today
 
 
 def for_another_day(wish: Wish, kitchen: Kitchen) -> Wish:

@@ -20,10 +20,10 @@ from webapp.core.kitchen import MOST_ALARM_MIN, NO_ALARM, Kitchen
 from webapp.core.plan.whose import as_it_stands
 from webapp.core.scale.as_made import as_made
 from webapp.kitchens.access import change_kitchen, hash_of
-from webapp.kitchens.bakes import kitchen_of, picked
+from webapp.kitchens.bakes import bake, kitchen_of, picked
 from webapp.machine.secretbox import SecretBox, UnreadableError
 from webapp.records import from_plain, to_plain
-from webapp.reminders.heard import as_heard
+from webapp.reminders.heard import as_heard, pan_told
 from webapp.reminders.ics import Entry, after, called_off, write_calendar
 from webapp.reminders.moments import entries_for
 from webapp.reminders.names import as_eaten, under_its_former_name, which_bake
@@ -39,7 +39,7 @@ KEEP_S = 14 * 86400  # how long a bake stays in feeds and calendars after its su
 FEED_REFRESH_MIN = 60
 FEED_NAME = "Suppertide"
 _READ_EVERY_S, _DAY_S = 3600, 86400  # it is written down once an hour that a feed was fetched
-_WAY = 13  # of making entries: another one draws kept bakes anew with their next change
+_WAY = 14  # of making entries: another one draws kept bakes anew with their next change
 
 
 @dataclass(frozen=True)
@@ -258,12 +258,11 @@ def set_alarms(
 
 def _draw_bakes(store: Store, now: int, kitchen_id: str, rows: tuple[DrawRow, ...]) -> None:
     kitchen = kitchen_of(store, kitchen_id)
-    around = store.bakes_around(kitchen_id, min((row.begins for row in rows), default=0))
-    beside = as_eaten(store, kitchen_id, around)
+    beside = as_eaten(store, kitchen_id, store.bakes_around(kitchen_id, min((row.begins for row in rows), default=0)))
     for row in rows:
         which = which_bake(row, beside, kitchen)
         said = json.dumps([kitchen.alarms, kitchen.clock, kitchen.mass_unit, kitchen.every_step, which, _WAY])
-        stamp = f"{row.stamp}.{hashlib.sha256(said.encode()).hexdigest()[:12]}"
+        stamp = f"{row.stamp}.{hashlib.sha256(f'{said}{kitchen.pans}'.encode()).hexdigest()[:12]}"
         if stamp != row.drawn:
             fresh = _present(store, now, kitchen_id, row, kitchen, which)
             held = {r.step_id: r for r in store.calendar_entries(kitchen_id, bake_id=row.bake_id)}
@@ -273,8 +272,9 @@ def _draw_bakes(store: Store, now: int, kitchen_id: str, rows: tuple[DrawRow, ..
 def _present(store: Store, now: int, kitchen_id: str, row: DrawRow, kitchen: Kitchen, which: str) -> tuple[Entry, ...]:
     plan = picked(store, kitchen_id, row.bake_id)
     state, retimed, heard = as_heard(store, now, kitchen_id, plan)
-    made, other = as_it_stands(as_made(plan, state, UNCALLED_PAN), state, retimed, heard), state.area_cm2 > 0
-    return entries_for(made, retimed, kitchen=kitchen, cancelled=row.dropped, other_pan=other, which=which)
+    pan = pan_told(plan, state, bake(store, kitchen_id, row.bake_id).wish, kitchen)
+    made = as_it_stands(as_made(plan, state, UNCALLED_PAN), state, retimed, heard)
+    return entries_for(made, retimed, kitchen=kitchen, cancelled=row.dropped, pan=pan, which=which)
 
 
 def _with_history(bake_id: str, fresh: tuple[Entry, ...], held: dict[str, EntryRow], now: int) -> list[EntryRow]:

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
 from webapp.core.plan.state import State
+from webapp.forms.wish import is_other_pan
 from webapp.kitchens.kept import journal
 from webapp.store.store import Store
+from webapp.words.calendar import of_a_changed_pan, of_another_pan
 
 
 def as_heard(store: Store, now: int, kitchen_id: str, plan: Plan) -> tuple[State, Retimed, int]:
@@ -24,3 +27,13 @@ def as_heard(store: Store, now: int, kitchen_id: str, plan: Plan) -> tuple[State
 def last_heard(plan: Plan, events: tuple[Event, ...], now: int) -> int:
     """When the journal was last written, by the phones' clocks but never in the future; else when the plan was made."""
     return min(now, max([plan.made_at, *(e.logged_at for e in events)]))
+
+
+def pan_told(plan: Plan, state: State, wish: Wish, kitchen: Kitchen) -> dict[str, str]:
+    """By kind of step what is said of its pan: that another was chosen at the bench, or that the household's is another
+    one than that of a dough which is still to be mixed."""
+    if state.area_cm2 > 0:
+        return of_another_pan()
+    done = {one.step_id for one in state.done}
+    to_mix = any(step.kind == "mix" and step.step_id not in done for step in plan.steps)
+    return of_a_changed_pan(plan) if to_mix and is_other_pan(plan.pans, wish, kitchen) else {}

@@ -6,7 +6,7 @@ clock appears here and nowhere else in a calendar file.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, tzinfo
 from zoneinfo import ZoneInfo
@@ -19,6 +19,7 @@ from webapp.core.plan.weights import WeighLine
 from webapp.core.units import mass_beside
 from webapp.words.lists import sentence
 from webapp.words.plan.weights import by_hand
+from webapp.words.problems.misfits import pan_changed_words
 from webapp.words.times import clock_of, date_words
 
 TEST_RING = "Test ring from Suppertide"
@@ -27,6 +28,7 @@ NOTHING_PLANNED = "Nothing planned yet"
 FEED_WORKS = "This feed works. Bakes appear here once they are planned."
 FEED_LEFT = "No phone opens this kitchen any more, so nothing comes here. Take this feed out of your calendar."
 _OTHER_PAN = "Another pan was chosen since this was planned: these amounts are for it."
+_ANEW = "The bake’s page plans it anew for the pan of now."
 
 
 @dataclass(frozen=True)
@@ -69,6 +71,16 @@ def come_home(plan: Plan, one: Homecoming, kitchen: Kitchen, which: str = "") ->
     return f"{title} ({which})" if which else title, f"{said}\n\n{_about(plan, kitchen)}", text
 
 
+def of_another_pan() -> dict[str, str]:
+    """Said where amounts or the pan itself are named: another pan than the plan's was chosen at the bench."""
+    return dict.fromkeys(("preferment", "mix", "press", "sauce", "top"), _OTHER_PAN)
+
+
+def of_a_changed_pan(plan: Plan) -> dict[str, str]:
+    """Said where it is weighed out: the household's pan is another one by now, and the amounts are those of before."""
+    return dict.fromkeys(MIXING_KINDS, f"{pan_changed_words(plan)} {_ANEW}")
+
+
 def in_short(start: int, zone: str, clock: ClockStyle, what: str) -> str:
     """ "07:15 – Weigh into one bowl ...": for a message, which has room for little."""
     return " – ".join(part for part in (clock_words(start, zone, clock), what) if part)
@@ -79,14 +91,14 @@ def describe(
     step: PlanStep,
     start: int,
     kitchen: Kitchen,
-    other_pan: bool = False,
+    pan: Mapping[str, str] | None = None,
     also: Sequence[Listed] = (),
 ) -> str:
-    """The whole text of one event. `other_pan`: another pan was chosen since, which the amounts are
-    for. `also`: further steps, each told in full under its time."""
-    parts = [[local_text(start, plan.zone, kitchen.clock), step.text], *_more_of(plan, step, kitchen, other_pan)]
+    """The whole text of one event. `pan`: by kind of step what is said of its pan (`of_another_pan`,
+    `of_a_changed_pan`). `also`: further steps, each told in full under its time."""
+    parts = [[local_text(start, plan.zone, kitchen.clock), step.text], *_more_of(plan, step, kitchen, pan or {})]
     for one in also:
-        parts += [[_headed(plan, one, kitchen), one.step.text], *_more_of(plan, one.step, kitchen, other_pan)]
+        parts += [[_headed(plan, one, kitchen), one.step.text], *_more_of(plan, one.step, kitchen, pan or {})]
     parts.append([_about(plan, kitchen)])
     said = ["\n".join(line for line in part if line) for part in parts]
     return "\n\n".join(part for part in said if part)
@@ -96,11 +108,11 @@ def _headed(plan: Plan, one: Listed, kitchen: Kitchen) -> str:
     return f"{clock_words(one.start, plan.zone, kitchen.clock)} {one.step.title}"
 
 
-def _more_of(plan: Plan, step: PlanStep, kitchen: Kitchen, other_pan: bool) -> list[list[str]]:
+def _more_of(plan: Plan, step: PlanStep, kitchen: Kitchen, pan: Mapping[str, str]) -> list[list[str]]:
     return [
         _weigh_out(plan, step, kitchen),
         _toppings(plan, step, kitchen),
-        [_OTHER_PAN] if other_pan and step.kind in ("preferment", "mix", "press", "sauce", "top") else [],
+        [pan[step.kind]] if step.kind in pan else [],
         _oven(plan, step),
         [f"Take care: {c.text}" for c in plan.cautions if c.step_id == step.step_id],
     ]

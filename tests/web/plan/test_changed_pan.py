@@ -59,6 +59,24 @@ def test_once_the_dough_is_mixed_nothing_is_said_of_it(real: InKitchen, clock: C
     assert "The pan was changed" not in words(real.get(f"/bakes/{plan.bake_id}").text)
 
 
+def test_the_calendar_s_mixing_says_so_too_until_the_dough_is_mixed(real: InKitchen, clock: Clock) -> None:
+    plan = taken(real)
+
+    def mixing() -> str:
+        text = real.get(f"/bakes/{plan.bake_id}/steps/mix.ics").text
+        return text.replace("\r\n ", "").replace("\\", "").replace("\u00a0", " ")
+
+    before = mixing()
+    change_kitchen(real.store, real.kitchen_id(), larger)
+    told = f"{SAID} The bake’s page plans it anew for the pan of now."
+    assert told in mixing()
+    assert told not in before
+    at_bench = event(plan.bake_id, "pan", area_cm2=1200.0, name="My tray")
+    real.sends(plan.bake_id, at_bench | {"at": clock.now, "logged_at": clock.now, "revision": plan.revision})
+    assert told not in mixing()
+    assert "Another pan was chosen since this was planned: these amounts are for it." in mixing()
+
+
 def test_another_name_is_no_other_pan(real: InKitchen) -> None:
     plan = taken(real)
     change_kitchen(

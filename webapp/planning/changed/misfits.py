@@ -19,7 +19,7 @@ from webapp.core.plan.retimed import RetimedStep, timed_steps
 from webapp.core.plan.steps import PlanStep
 from webapp.core.plan.whose import is_unseen
 from webapp.doughs import larder
-from webapp.forms.wish import in_todays_pans
+from webapp.forms.wish import is_other_pan
 from webapp.kitchens import bakes
 from webapp.kitchens.bakes import FollowedBake
 from webapp.planning.asked import is_wish_of
@@ -114,11 +114,7 @@ def oven_is_to_come(stands: FollowedBake) -> bool:
 def _pan(stands: FollowedBake, wish: Wish, kitchen: Kitchen) -> tuple[Misfit, ...]:
     """Until the dough is mixed: a pan of the kitchen that has another size now, or is the kitchen's no more."""
     mix = next((step for step, now in _steps(stands) if step.kind == "mix" and now.status == "open"), None)
-    sizes, today = ([(one.shape, one.area_cm2, one.length_cm, one.width_cm) for one in pans]
-                    for pans in (stands.plan.pans, in_todays_pans(wish, kitchen).pans))  # fmt: skip
-    if mix is None or stands.plan.pans != wish.pans or sizes == today:
-        return ()
-    return (Misfit("pan", mix),)
+    return (Misfit("pan", mix),) if mix and is_other_pan(stands.plan.pans, wish, kitchen) else ()
 
 
 def _oven(stands: FollowedBake) -> tuple[Misfit, ...]:

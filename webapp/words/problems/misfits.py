@@ -103,6 +103,11 @@ def _said(one: FitsNoLonger, plan: Plan, heat: HeatUnit) -> str:
         case "oven":
             return "The oven was changed since: its dial and its minutes here are those of before."
         case "pan":
-            return f"The pan was changed since: this dough is for {sized_words(plan.pans)}."
+            return pan_changed_words(plan)
         case _:
             assert_never(one.kind)
+
+
+def pan_changed_words(plan: Plan) -> str:
+    """Of a dough that is not mixed, for a pan that the household has no more, or in another size."""
+    return f"The pan was changed since: this dough is for {sized_words(plan.pans)}."
