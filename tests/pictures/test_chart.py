@@ -112,7 +112,8 @@ def test_the_window_is_where_the_band_says_the_dough_can_be_used() -> None:
     assert shapes.window.x == pytest.approx(6 + 308 * (press.early_at - begins) / 46464)
     assert shapes.window.end == pytest.approx(shapes.flag), "good past supper too: but this supper is what it waits for"
     early, best, past = (UTC.clock(round(one / 300) * 300) for one in (press.early_at, press.best_at, press.past_at))
-    said = f"Ready to press out from about {early}, best about {best}, good until about {past}."
+    assert press.best_at > press.start + 900
+    said = f"Ready to press out from about {early}, best about {best} if supper could wait, good until about {past}."
     assert waits(sample_plan(), standing, UTC) == said
 
 
@@ -127,6 +128,15 @@ def test_a_rise_that_is_not_there_within_two_days_is_told_as_no_date() -> None:
     assert told(early_at=at(14), best_at=0, past_at=0) == ""
     said = "Ready to press out from about 14:00, best about 16:30, good until long after."
     assert told(early_at=at(14), best_at=at(16, 30), past_at=0) == said
+
+
+def test_a_best_that_supper_does_not_wait_for_is_told_so() -> None:
+    """Pressed out at a quarter to five, best at ten to eight: the supper of half past seven is on time all the same."""
+    standing = stands(sample_plan())
+    marks = {"start": at(16, 45), "early_at": at(14), "best_at": at(19, 50), "past_at": at(22)}
+    steps = tuple(replace(one, **marks) if one.step_id == "press" else one for one in standing.steps)
+    said = "Ready to press out from about 14:00, best about 19:50 if supper could wait, good until about 22:00."
+    assert waits(sample_plan(), replace(standing, steps=steps), UTC) == said
 
 
 @pytest.mark.parametrize(

@@ -26,6 +26,7 @@ from webapp.words.lists import sentence
 from webapp.words.times import five
 
 STRIP_HEIGHT = 34.0  # how high the fridge and the warm spot stand
+LATER_S = 900  # the best is so much later than supper lets it be: said beside it
 
 
 def tenth(value: float) -> str:
@@ -178,7 +179,9 @@ def waits(plan: Plan, retimed: Retimed, local: Local) -> str:
     until = f"about {say(past)}" if past else "long after"
     kinds = {step.step_id: step.kind for step in plan.steps}
     what = "for the oven" if kinds[timed.step_id] == "load" else "to press out"
-    return f"Ready {what} from about {say(timed.early_at)}, best about {say(timed.best_at)}, good until {until}."
+    since, best = (f"about {say(when)}" for when in (timed.early_at, timed.best_at))
+    could = " if supper could wait" if timed.best_at - timed.start > LATER_S else ""
+    return f"Ready {what} from {since}, best {best}{could}, good until {until}."
 
 
 def rows(plan: Plan, retimed: Retimed, local: Local) -> list[tuple[str, str, str, str]]:

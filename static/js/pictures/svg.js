@@ -9,6 +9,7 @@ const ESCAPES = { "&": "&amp;", "<": "&lt;", ">": "&gt;", '"': "&quot;", "'": "&
 const escape = (text) => String(text).replace(/[&<>"']/g, (sign) => ESCAPES[sign]);
 
 const STRIP_HEIGHT = 34;
+const LATER_S = 900; // the best is so much later than supper lets it be: said beside it
 
 // A length to a tenth of a unit, rounded half up.
 function tenth(value) {
@@ -132,7 +133,7 @@ export function waits(plan, retimed, local) {
   const past = held ? Math.min(timed.past_at || retimed.supper, retimed.supper) : timed.past_at;
   const until = past ? `about ${said(five(past))}` : "long after";
   const what = plan.steps.find((step) => step.step_id === timed.step_id).kind === "load" ? "for the oven" : "to press out";
-  return `Ready ${what} from about ${since}, best about ${best}, good until ${until}.`;
+  return `Ready ${what} from about ${since}, best about ${best}${timed.best_at - timed.start > LATER_S ? " if supper could wait" : ""}, good until ${until}.`;
 }
 
 export function rows(plan, retimed, local) {

@@ -71,7 +71,7 @@ function movedWords({ bundle: { plan }, events, format, now }, said) {
   const late_s = last.at - due;
   const off = Math.abs(late_s) > MOVED_S ? `, ${duration(late_s)} ${late_s > 0 ? "late" : "early"} (planned ${late_s > 0 ? "until" : "for"} ${clock(due)})` : "";
   const news = [
-    next && Math.abs(is - was) > MOVED_S && ` The dough is now best ${next.kind === "load" ? "for the oven" : "to press out"} about ${clock(is)} (was ${clock(was)}).`,
+    next && Math.abs(is - was) > MOVED_S && ` The dough is now best ${next.kind === "load" ? "for the oven" : "to press out"} about ${clock(is)} (was ${clock(was)})${is - stepNow(after, next).start > MOVED_S ? ": too late for supper" : ""}.`,
     after.eat_at !== before.eat_at && last.kind !== "way" && ` Supper is now at ${clock(after.eat_at)} (was ${clock(before.eat_at)}).`,
   ].filter(Boolean);
   return [news.length > 0 ? `${off}.${news.join("")}` : off, after.eat_at !== before.eat_at];
