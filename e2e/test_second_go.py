@@ -24,7 +24,8 @@ NewPhone = Callable[..., Phone]
 
 def cold_plan(step_id: str) -> Plan:
     """A dough out of the fridge, half a minute after that step begins."""
-    plan = plans_for(wish(method_key="cold"), KITCHEN, MORNING, secrets.token_urlsafe(16), SHELF)[0]
+    asked = wish(method_key="cold", supper_local="2026-11-26T20:15")  # with time between pressing and the oven
+    plan = plans_for(asked, KITCHEN, MORNING, secrets.token_urlsafe(16), SHELF)[0]
     begins = next(step.start for step in plan.steps if step.step_id == step_id)
     return shifted(plan, int(time.time()) - begins - 30)
 

@@ -38,7 +38,7 @@ def kitchen_id(store: Store) -> str:
 
 def planned(store: Store, kitchen_id: str, day: int = 25) -> Plan:
     now = MORNING + (day - 25) * 86400
-    wish = Wish(f"2026-11-{day}T19:30", Kitchen().pans[:1], "bench-tray")
+    wish = Wish(f"2026-11-{day}T19:30", Kitchen().pans[:1], "bench-tray", method_key="bench-day")  # one way, all along
     bake_id = evenings.set_plan(store, now, new_id, kitchen_id, wish, full_plan.plans_for)
     return bakes.pick(store, now, kitchen_id, bake_id, 0)
 

@@ -30,7 +30,7 @@ from webapp.planning.second_go import in_two_goes
 from webapp.reminders.moments import entries_for
 from webapp.words.spoken import spoken
 
-COLD = wish(method_key="cold")
+COLD = wish(method_key="cold", supper_local="2026-11-25T20:15")
 WARM_C = 12.0
 MIXED_G_PER_CM3 = 1.12  # just mixed
 

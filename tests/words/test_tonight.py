@@ -13,7 +13,7 @@ from webapp.core.kinds import Place, StepKind
 from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, PartOfDay, Person
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
-from webapp.core.plan.steps import ANOTHER
+from webapp.core.plan.steps import ANOTHER, PlanStep
 from webapp.core.plan.tray import Pan
 from webapp.core.planner.offer import Change, Hindrance, InTheWay
 from webapp.forms.wish import EVENINGS_KEPT
@@ -123,6 +123,7 @@ def so_much(plan: Plan, times: float, later_s: int = 0, method: str = "", place:
         (so_much(sample_plan(), 1.33), -3.0, "Cooler than usual: about 35 % more yeast."),
         (so_much(sample_plan(), 0.75, 1800), 2.0,
          "Warmer than usual: about 25 % less yeast, mixed at 07:45, not 07:15."),
+        (so_much(sample_plan(), 0.75, -300), 2.0, "Warmer than usual: about 25 % less yeast."),
         (so_much(sample_plan(), 1.01), 2.0, "Warmer than usual: yeast and hours stay."),
         (so_much(sample_plan(), 9.0, 0, "Cold", "fridge"), 6.0, "Warmer than usual: the dough waits in the fridge."),
         (so_much(sample_plan(), 9.0, 0, "By night"), 2.0,
@@ -157,7 +158,7 @@ def test_where_coming_home_as_late_as_that_passes_other_steps_it_says_what_becom
     out = replace(mix, step_id="temper", kind="temper", start=at(16), end=at(16, 5))
     day = replace(shown(steps=(mix, out, *rest)), met="temper")
     said = [one for line in tonight.day_lines(day, "24", at(6, 50)) for one in line.said]
-    assert said[1] == "16:00 out of the fridge (home by 17:50 at the latest: the rest moves, supper stays)"
+    assert said[1] == "16:00 dough out (home by 17:50 at the latest: the rest moves, supper stays)"
     assert [one[:5] for one in said] == sorted(one[:5] for one in said), "as it happens"
 
 
@@ -169,12 +170,50 @@ def test_what_is_done_at_once_is_one_line_of_the_day_and_what_is_not_has_its_own
         for kind, start in (("chill", mix.end + 600), ("temper", press.start - 600))
     )
     day = replace(shown(steps=(mix, chill, out, press, *rest)), met="temper")
-    assert lines(day)[0] == ("This morning", "07:15 mix, into the fridge 07:40")
-    assert lines(day)[1][1].endswith(", press out 16:45")
+    assert lines(day)[0] == ("This morning", "07:15 mix, fridge 07:40")
+    said = "16:35 dough out, press out (home by 17:50 at the latest)"
+    assert lines(day)[1] == ("This afternoon", said), "late for both at once, so nothing after them moves"
     met = [one for line in tonight.day_lines(replace(day, met="press"), "24", at(6, 50)) for one in line.said]
-    assert met[1:3] == ["16:35 out of the fridge", "16:45 press out (home by 17:50 at the latest)"]
+    assert met[1:3] == ["16:35 dough out", "16:45 press out (home by 17:50 at the latest)"]
     later = replace(chill, start=chill.start + 60, end=chill.end + 60)
     assert lines(shown(steps=(mix, later, press, *rest)))[0] == ("This morning", "07:15 mix, 07:41 into the fridge")
+
+
+def test_the_second_go_of_a_tray_that_was_pressed_cold_stands_beside_the_first() -> None:
+    """It belongs to the same visit, whatever of the oven comes between, and moves with the first: where it is at a
+    quarter past five, coming home at ten to six moves nothing else. Whoever lights the oven at ten past six needs no
+    other time to be in the kitchen from six to twenty past."""
+    mix, press, *rest = sample_plan().steps
+
+    def day(hour: int, minute: int, *more: PlanStep) -> Shown:
+        start = at(hour, minute)
+        second = replace(press, step_id="relax", kind="relax", start=start, end=start + 300, mark=None)
+        return shown(steps=(mix, *more, press, second, *rest))
+
+    home = "(home by 17:50 at the latest)"
+    for hour, minute in ((17, 15), (18, 21), (18, 40)):
+        said = f"16:45 press out {home}, again {hour}:{minute}"
+        assert lines(day(hour, minute))[1] == ("This afternoon", said)
+    assert lines(day(18, 40))[2:] == lines(shown())[2:], "and is no line of its own"
+    assert lines(day(18, 0)) == lines(day(18, 20)) == lines(shown())
+    out = replace(mix, step_id="temper", kind="temper", start=at(16, 35), end=at(16, 40))
+    both = replace(day(17, 15, out), met="temper")
+    assert lines(both)[1] == ("This afternoon", f"16:35 dough out, press out {home}, again 17:15")
+
+
+def test_by_when_to_be_there_stands_beside_the_time_that_it_is_of() -> None:
+    """Mixed at once on coming home: "by then" is of the mixing, not of the fridge half an hour later."""
+    mix, *rest = sample_plan().steps
+    chill = replace(mix, step_id="chill", kind="chill", start=mix.end + 600, end=mix.end + 900)
+    day = replace(shown(steps=(mix, chill, *rest)), met="mix", home_by=mix.start)
+    assert lines(day)[0] == ("This morning", "07:15 mix (home by then), fridge 07:40")
+
+
+def test_out_of_the_warm_spot_and_pressed_out_is_one_visit_too() -> None:
+    mix, press, *rest = sample_plan().steps
+    out = replace(mix, step_id="warm-out", kind="warm-out", start=at(16, 40), end=at(16, 45))
+    day = replace(shown(steps=(mix, out, press, *rest)), met="warm-out")
+    assert lines(day)[1] == ("This afternoon", "16:40 dough out, press out (home by 17:50 at the latest)")
 
 
 def test_whose_it_is_and_how_late_it_may_be_stand_in_one_pair_of_brackets() -> None:
@@ -318,13 +357,15 @@ def test_what_is_baked_says_how_it_is_eaten_and_for_when_there_is_more_dough() -
 
 
 def test_every_time_that_hands_are_wanted_is_named_on_the_home_page() -> None:
-    """Folds kept from the list made whoever went out between mixing and pressing out miss them."""
+    """Folds kept from the list made whoever went out between mixing and pressing out miss them. What begins within ten
+    minutes of a time that is named is of one visit with it."""
     home = Kitchen(people=(Person("Me", (DayHours(),) * 7),))
     for kitchen in (Kitchen(), home):
         for plan in plans(wish(method_key=""), kitchen):
             said = " ".join(one for line in tonight.day_lines(day_of(plan), "24", MORNING) for one in line.said)
             told = [step for step in plan.steps if step.kind in tonight.TO_DO and step.load < 2]
-            assert all(clock(step.start, plan.zone, "24") in said for step in told), said
+            named = [step.start for step in told if clock(step.start, plan.zone, "24") in said]
+            assert all(any(abs(step.start - when) <= 600 for when in named) for step in told), said
             hands = [step for step in plan.steps if step.presence == "hands" and step.chain]
             before = [step for step in hands if step.start < next(s.start for s in plan.steps if s.kind == "top")]
             assert {step.kind for step in before} <= set(tonight.TO_DO), said

@@ -73,7 +73,7 @@ def chart(plan: Plan, retimed: Retimed, local: Local, size: Size, now: int | Non
     drawn = now is not None and scale.first <= now <= scale.last
     return TideChart(
         size=size,
-        columns=_columns(plan, retimed, local, scale),
+        columns=_columns(plan, retimed, scale),
         band=tuple((scale.x(p.at), scale.y(p.high)) for p in curve)
         + tuple((scale.x(p.at), scale.y(p.low)) for p in reversed(curve)),
         line=tuple((scale.x(p.at), scale.y(p.progress)) for p in curve),
@@ -107,7 +107,7 @@ def _fewer(curve: Sequence[CurvePoint]) -> list[CurvePoint]:
     return kept
 
 
-def _columns(plan: Plan, retimed: Retimed, local: Local, scale: Scale) -> tuple[Column, ...]:
+def _columns(plan: Plan, retimed: Retimed, scale: Scale) -> tuple[Column, ...]:
     spans: list[tuple[str, str, int, int]] = [(b.kind, b.word or b.kind, b.start, b.end) for b in plan.busy]
     pairs = [(s, r) for s, r in pairs_of(plan, retimed) if s.chain]
     for (step, timed), (_, following) in pairwise(pairs):
@@ -120,10 +120,8 @@ def _columns(plan: Plan, retimed: Retimed, local: Local, scale: Scale) -> tuple[
         if joined:
             before = out.pop()
             x, width = before.x, x + width - before.x
-        words = (f"{word} until {local.clock(end)}", word) if kind in ASIDE_PLACES else (word,)
-        label = next((one for one in words if width >= len(one) * LETTER + 6), "")
         if width >= LETTER:
-            out.append(Column(kind, x, width, label))
+            out.append(Column(kind, x, width, word if width >= len(word) * LETTER + 6 else ""))
     return tuple(out)
 
 

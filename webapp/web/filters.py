@@ -141,7 +141,6 @@ FILTERS: dict[str, Callable[..., object]] = {
     "yeast_dose": weights.yeast_dose_words,
     "yeast_spoons": spoons_of_line,
     "to_have": toppings.to_have,
-    "to_get": toppings.to_get,
     "on_top": toppings.on_top,
     "day_lines": tonight.day_lines,
     "pace_words": learned.pace_words,

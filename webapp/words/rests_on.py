@@ -9,6 +9,7 @@ from typing import Protocol
 from webapp.core.kinds import ClockStyle
 from webapp.core.kitchen import AwaySpan, Kitchen
 from webapp.core.plan.plan import Plan
+from webapp.core.plan.steps import GRID_S
 from webapp.core.plan.tray import Pan
 from webapp.core.units import heats_text
 from webapp.words.kinds.pans import counted
@@ -70,7 +71,7 @@ def _changed(plan: Plan, usual: Plan, style: ClockStyle) -> str:
     if percent := round(abs(times - 1.0) * 20) * 5:
         said.append(f"about {percent} % {'less' if times < 1 else 'more'} yeast")
     mix, was = (next(step.start for step in one.steps if step.kind == "mix") for one in (plan, usual))
-    if mix != was:
+    if abs(mix - was) > GRID_S:  # no news where it is the next mark of the grid
         at, before = (clock(one, plan.zone, style) for one in (mix, was))
         said.append(f"mixed at {at}, not {before}")
     return ", ".join(said) or "yeast and hours stay"

@@ -45,15 +45,18 @@ TO_DO: dict[StepKind, str] = {
     "round-up": "round up",
     "chill": "into the fridge",
     "warm": "into the warm spot",
-    "warm-out": "out of the warm spot",
-    "temper": "out of the fridge",
+    "warm-out": "dough out",
+    "temper": "dough out",
     "press": "press out",
-    "relax": "press on, to the edge",
+    "relax": "press again",
     "preheat": "oven on",
     "load": "bake",
 }
 # What is one visit where it follows within AT_ONCE_S.
-_AT_ONCE: tuple[tuple[StepKind, StepKind], ...] = (("mix", "chill"), ("fold", "chill"), ("temper", "press"))
+_AT_ONCE: tuple[tuple[StepKind, StepKind], ...] = (
+    ("mix", "chill"), ("fold", "chill"), ("temper", "press"), ("warm-out", "press"),
+)  # fmt: skip
+_BEHIND: tuple[tuple[StepKind, str], ...] = (("chill", "fridge"), ("relax", "again"))  # in a line that began before
 
 
 class Meets(Protocol):
@@ -105,18 +108,25 @@ def day_lines(day: Meets, style: ClockStyle, now: int) -> list[Line]:
     Beside the step that one comes home to, how late that may be; one lateness, said the same on every page.
     """
     plan = day.plan
-    told = sorted((step for step in plan.steps if step.kind in TO_DO and step.load < 2), key=lambda step: step.start)
+    told = _told(plan)
     met = next((step for step in told if step.kind == day.met), None)
     parts: dict[str, tuple[str, ...]] = {}
     for i, step in enumerate(told):
         if _is_joined(told, i, met):
             continue
+        said = f"{clock(step.start, plan.zone, style)} {TO_DO[step.kind]}{carried_words(plan.steps, step)}"
+        joined = list(takewhile(lambda j: _is_joined(told, j, met), range(i + 1, len(told))))
+        same = [j for j in joined if told[j].start - step.start <= AT_ONCE_S]  # the time that is told is theirs too
+        said = ", ".join([said, *(TO_DO[told[j].kind] for j in same)])
         is_latest = step is met and (day.from_away or day.home_by > step.start)
-        latest = _latest_words(day, told, step, style) if is_latest else ""
-        part, said = _part_of(step.start, plan, now), _doing(step, plan, style, latest)
-        for j in takewhile(lambda j: _is_joined(told, j, met), range(i + 1, len(told))):  # one line for one visit
-            doing = "" if told[j - 1].kind == told[j].kind else f"{TO_DO[told[j].kind]} "
+        latest = _latest_words(day, told[i + len(same) + 1 :], step, style) if is_latest else ""
+        aside = "; ".join(one for one in (SOMEBODY_ELSE if is_anothers(step) else "", latest) if one)
+        said = f"{said} ({aside})" if aside else said
+        for j in joined[len(same) :]:  # one line for one visit
+            kind = told[j].kind
+            doing = "" if told[j - 1].kind == kind else f"{dict(_BEHIND).get(kind, TO_DO[kind])} "
             said = f"{said}, {doing}{clock(told[j].start, plan.zone, style)}"
+        part = _part_of(step.start, plan, now)
         parts[part] = (*parts.get(part, ()), said)
     if met is None:
         label = HOME_BY if day.from_away else "Go on by"
@@ -124,21 +134,31 @@ def day_lines(day: Meets, style: ClockStyle, now: int) -> list[Line]:
     return [Line(*one) for one in parts.items()]
 
 
+def _told(plan: Plan) -> list[PlanStep]:
+    """What is told, in order; the second go of a tray right after its first, and only where nobody comes to light the
+    oven at about that time."""
+    told = [step for step in plan.steps if step.kind in TO_DO and step.load < 2]
+    lit = [step.start for step in told if step.kind == "preheat"]
+    told = [one for one in told if one.kind != "relax" or all(abs(one.start - at) > AT_ONCE_S for at in lit)]
+    first = {step.load: step.start for step in told if step.kind == "press"}
+    return sorted(told, key=lambda step: (first[step.load], 1) if step.kind == "relax" else (step.start, 0))
+
+
 def _is_joined(told: Sequence[PlanStep], i: int, met: PlanStep | None) -> bool:
-    """Does the line before name this too: a fold, or what follows at once, by the same person, and not what somebody
-    comes home to?"""
+    """Does the line before name this too: a fold, a second go, or what follows at once, by the same person, and not
+    what somebody comes home to?"""
     step, before = told[i], told[i - 1]
     if i == 0 or step is met or is_anothers(step) != is_anothers(before):
         return False
     at_once = (before.kind, step.kind) in _AT_ONCE and step.start - before.end <= AT_ONCE_S
-    return step.kind == "fold" or at_once
+    return step.kind in ("fold", "relax") or at_once
 
 
-def _latest_words(day: Meets, told: Sequence[PlanStep], met: PlanStep, style: ClockStyle) -> str:
-    """How late that may be; where that is later than what follows by the plan, what becomes of that."""
+def _latest_words(day: Meets, after: Sequence[PlanStep], met: PlanStep, style: ClockStyle) -> str:
+    """How late that may be; where that is later than what is told after it, what becomes of that."""
     if day.home_by == met.start:
         return "home by then" if day.from_away else "no later"
-    passed = any(met.start < step.start < day.home_by for step in told)
+    passed = any(step.start < day.home_by for step in after if step.kind != "relax")  # it goes with its pressing
     return f"{late_words(day, style, met.start)}{': the rest moves, supper stays' if passed else ''}"
 
 
@@ -161,13 +181,6 @@ def begins_words(day: Meets, style: ClockStyle, now: int) -> str:
 def _beside_supper(at: int, plan: Plan, style: ClockStyle, now: int) -> str:
     said = clock(at, plan.zone, style)
     return said if days_off(at, plan.zone, plan.supper) == 0 else f"{said} {day_name(at, plan.zone, now)}"
-
-
-def _doing(step: PlanStep, plan: Plan, style: ClockStyle, latest: str) -> str:
-    """When and what; in brackets whose it is where it is nobody's of the house, and how late it may be."""
-    said = f"{clock(step.start, plan.zone, style)} {TO_DO[step.kind]}{carried_words(plan.steps, step)}"
-    aside = "; ".join(part for part in (SOMEBODY_ELSE if is_anothers(step) else "", latest) if part)
-    return f"{said} ({aside})" if aside else said
 
 
 def _part_of(at: int, plan: Plan, now: int) -> str:

@@ -27,7 +27,7 @@ export function chart(plan, retimed, local, how, now = null, until = 0) {
   const pairs = pairsOf(plan, retimed);
   return {
     size: how,
-    columns: columns(plan, pairs, local, scale),
+    columns: columns(plan, pairs, scale),
     band: [
       ...curve.map((p) => [scale.x(p.at), scale.y(p.high)]),
       ...[...curve].reverse().map((p) => [scale.x(p.at), scale.y(p.low)]),
@@ -66,7 +66,7 @@ function fewer(curve) {
   return kept;
 }
 
-function columns(plan, pairs, local, scale) {
+function columns(plan, pairs, scale) {
   const spans = plan.busy.map((b) => [b.kind, b.word || b.kind, b.start, b.end]);
   const chain = pairs.filter(([s]) => s.chain);
   chain.slice(1).forEach(([, following], i) => {
@@ -83,9 +83,8 @@ function columns(plan, pairs, local, scale) {
       out.pop();
       [x, width] = [before.x, x + width - before.x];
     }
-    const words = ASIDE_PLACES.includes(kind) ? [`${word} until ${local.clock(end)}`, word] : [word];
     if (width >= LETTER) {
-      out.push({ kind, x, width, label: words.find((one) => width >= one.length * LETTER + 6) ?? "" });
+      out.push({ kind, x, width, label: width >= word.length * LETTER + 6 ? word : "" });
     }
   }
   return out;

@@ -76,7 +76,9 @@ def test_a_first_visit_is_answered_on_guesses_and_makes_nothing(real: InKitchen)
     assert re.search(rf"Oven tray 38×28 cm\s*, {dough}\s*, kitchen 18 to 21 °C\s*, home from 17:45", said)
     assert "A guess: tap what differs." in said
     assert re.search(r"\d\d:\d[05] mix", said)
-    assert re.search(r"\d\d:\d[05] press out \(home by \d\d:\d[05] at the latest\)", said)
+    # in a kitchen nobody has measured, out of the fridge and pressed out at one visit
+    visit = r"\d\d:\d[05] dough out, press out \(home by \d\d:\d[05] at the latest\)"
+    assert re.search(visit, said)
     lines = words(re.findall(r'<dl class="day__lines">.*?</dl>', answer.text, re.DOTALL)[0])
     assert lines.count("press out") == 1, "one line for one act"
     toppings = r"\d+ g raw crushed tomatoes, \d+ g low-moisture mozzarella, [\d.]+ g basil leaves"
@@ -84,7 +86,6 @@ def test_a_first_visit_is_answered_on_guesses_and_makes_nothing(real: InKitchen)
         toppings
         + r", \d+ g strong white flour, [\d.]+ g olive oil, fine salt, [\d.]+ g(?: \([^)]+ tsp\))? instant yeast"
     )
-    assert "Needs raw crushed tomatoes, low-moisture mozzarella, basil leaves." in said, "before it is taken"
     assert re.search(rf"To buy or have there: {much}\.", said)
     assert not [one for one in answer.headers.getlist("Set-Cookie") if one.startswith("suppertide=")]
     with real.store.reading() as db:
@@ -93,7 +94,6 @@ def test_a_first_visit_is_answered_on_guesses_and_makes_nothing(real: InKitchen)
 
 def test_what_a_dough_with_milk_needs_is_named_though_nothing_lies_on_it(real: InKitchen) -> None:
     said = words(real.get("/?supper=2026-11-29T19:30&formula_key=milk-round&pan=round-28").text)
-    assert "Needs milk." in said, "it is not in every fridge"
     much = r"\d+ g strong white flour, \d+ g milk, \d+ g butter, \d+ g sugar, fine salt, " + YEAST
     assert re.search(rf"To buy or have there: {much}\.", said)
 
@@ -204,8 +204,7 @@ def test_another_evening_another_pan_and_another_room_are_worked_out_from_the_ad
 
 def test_each_of_the_other_ways_can_be_looked_at_and_taken(real: InKitchen) -> None:
     page = real.get("/").text
-    ways = links(page, "data-swap")
-    other = next(where for name, where in ways.items() if "way=" in where and name != "Same day on the bench")
+    other = [where for where in links(page, "data-swap").values() if "way=" in where][1]
     shown = real.get(other).text
     assert take_form(shown)["seen"] != take_form(page)["seen"]
     plan = plan_of(real, takes(real, shown))
@@ -336,8 +335,8 @@ def test_yesterdays_hours_away_and_method_are_not_tonights(kitchen: InKitchen, c
 
 
 def test_a_later_supper_that_is_mixed_sooner_says_why_and_no_other_does(real: InKitchen) -> None:
-    """At ten to seven: 07:15 on the bench for half past seven, at once for the fridge and a quarter to eight."""
-    why = "Mixed sooner than for supper at 19:30: at this hour “Cold in the fridge” suits the day best"
+    """At ten to seven both go into the fridge, and that for a quarter to eight at once."""
+    why = "Mixed sooner than for supper at 19:30: here it rises longer, in the bowl and in the tray."
     assert why in words(real.get("/?at=19:45").text)
     for address in ("/", "/?at=19:15", "/?at=18:45"):
         assert "Mixed sooner" not in words(real.get(address).text), address

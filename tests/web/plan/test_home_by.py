@@ -5,15 +5,22 @@ from __future__ import annotations
 import re
 from datetime import UTC, datetime
 
+import pytest
+
 from tests.samples import at
 from tests.web.conftest import Clock, InKitchen, event
 from tests.web.seen import fields_of, words
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.steps import PlanStep
 from webapp.kitchens import bakes
 
+HOME = at(17, 45)  # the newcomer's day away ends
+WAYS = pytest.mark.parametrize("way", ["cold", "bench-day"])
 
-def taken(phone: InKitchen) -> tuple[str, str]:
-    """The first day that is shown, taken: the bake's id, and by when to be home as the page said."""
-    page = phone.get("/").text
+
+def taken(phone: InKitchen, way: str = "bench-day") -> tuple[str, str]:
+    """The first day that is shown of that way, taken: the bake's id, and by when to be home as the page said."""
+    page = phone.get(f"/?method_key={way}").text
     said = re.search(r"home by (\d\d:\d\d) at the latest", words(page))
     form = re.search(r'<form class="take".*?</form>', page, re.DOTALL)
     assert said
@@ -45,32 +52,49 @@ def tells(phone: InKitchen, clock: Clock, bake_id: str, when: int, kind: str = "
     assert phone.sends(bake_id, line).status_code == 200
 
 
-def test_one_latest_is_said_on_every_page_in_the_kitchen_and_in_the_calendar(real: InKitchen, clock: Clock) -> None:
-    bake_id, by = taken(real)
+def before_home(plan: Plan) -> list[PlanStep]:
+    """What is done with the dough before the hours away, optional folds aside."""
+    return [one for one in plan.steps if one.chain and one.start < HOME and one.kind != "fold"]
+
+
+def met_at_home(plan: Plan) -> PlanStep:
+    """The first thing that is done with the dough after coming home."""
+    return next(one for one in plan.steps if one.chain and one.start >= HOME)
+
+
+@WAYS
+def test_one_latest_is_said_on_every_page_in_the_kitchen_and_in_the_calendar(
+    real: InKitchen, clock: Clock, way: str
+) -> None:
+    bake_id, by = taken(real, way)
     plan = bakes.picked(real.store, real.kitchen_id(), bake_id)
-    press = next(one for one in plan.steps if one.kind == "press")
-    planned = f"{datetime.fromtimestamp(press.start, UTC):%H:%M}"  # London keeps UTC in November
+    met = met_at_home(plan)
+    planned = f"{datetime.fromtimestamp(met.start, UTC):%H:%M}"  # London keeps UTC in November
     assert by > planned, "an ordinary day leaves room to be late"
     told = f"home by {by} at the latest"
     assert told in words(real.get(f"/bakes/{bake_id}").text)
-    assert f"SUMMARY:Home by {by} at the latest: press out into the pan (planned {planned})" in events_of(real, bake_id)
+    called = {"press": "press out into the pan", "temper": "dough out of the fridge"}[met.kind]
+    assert f"SUMMARY:Home by {by} at the latest: {called} (planned {planned})" in events_of(real, bake_id)
     assert "waits for you from" not in events_of(real, bake_id), "the dough waits from another time"
-    tells(real, clock, bake_id, plan.steps[0].end)
-    assert f"{planned}: Press out into the pan ({told}); supper 19:30" in on_the_go(real)
+    for step in before_home(plan):
+        tells(real, clock, bake_id, step.end, step_id=step.step_id)
+    assert f"{planned}: {called.capitalize()} ({told}); supper 19:30" in on_the_go(real)
     home = carried(real, bake_id)
-    assert home == {"step_id": press.step_id, "start": press.start, "supper": plan.supper, "words": told}
+    assert home == {"step_id": met.step_id, "start": met.start, "supper": plan.supper, "words": told}
 
 
-def test_once_it_is_pressed_out_or_too_late_nobody_is_called_home(real: InKitchen, clock: Clock) -> None:
-    bake_id, _ = taken(real)
+@WAYS
+def test_once_it_is_taken_up_or_too_late_nobody_is_called_home(real: InKitchen, clock: Clock, way: str) -> None:
+    bake_id, _ = taken(real, way)
     plan = bakes.picked(real.store, real.kitchen_id(), bake_id)
-    press = next(one for one in plan.steps if one.kind == "press")
-    tells(real, clock, bake_id, plan.steps[0].end)
-    clock.now = press.start + 3600
+    met = met_at_home(plan)
+    for step in before_home(plan):
+        tells(real, clock, bake_id, step.end, step_id=step.step_id)
+    clock.now = met.start + 3600
     assert carried(real, bake_id) is None
-    clock.now = press.start
+    clock.now = met.start
     assert carried(real, bake_id) is not None
-    tells(real, clock, bake_id, press.start + 60, step_id=press.step_id)
+    tells(real, clock, bake_id, met.start + 60, step_id=met.step_id)
     assert carried(real, bake_id) is None
     assert "at the latest" not in on_the_go(real)
     assert "at the latest" not in words(real.get(f"/bakes/{bake_id}").text)

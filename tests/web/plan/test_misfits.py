@@ -91,7 +91,7 @@ def test_an_oven_that_is_lit_already_follows_no_more(real: InKitchen, clock: Clo
 
 
 def test_hours_that_leave_no_hands_for_a_step_are_said_on_the_page_and_in_the_kitchen(real: InKitchen) -> None:
-    bake_id, before = taken(real)
+    bake_id, before = taken(real, method_key="bench-day")  # mixed before anybody is away
     at_home = kitchen_of(real.store, real.kitchen_id())
     week = tuple(replace(day, away=(AwaySpan(8 * 60, 23 * 60),)) for day in at_home.people[0].week)
     away = replace(at_home, people=(replace(at_home.people[0], week=week),))

@@ -125,11 +125,16 @@ def test_sent_again_a_minute_later_it_is_the_same_bake() -> None:
     assert one == other
 
 
-def test_a_warm_kitchen_says_in_a_line_what_it_did_to_the_day(real: InKitchen) -> None:
+def test_a_warm_kitchen_says_in_a_line_what_it_did_to_the_day(real: InKitchen, clock: Clock) -> None:
     """From practice: at 27 C and up a dough left out all day is long past by evening, so it waits in the fridge."""
     assert "than usual" not in words(real.get("/").text)
-    assert "Warmer than usual: the dough waits in the fridge." in words(real.get("/?room=27").text)
-    little = words(real.get("/?room=21").text)
+    hot = words(real.get("/?room=27").text)
+    assert "mix, fridge" in hot
+    assert "Same day on the bench" not in hot, "it is not even offered"
+    clock.now = at(6, 50) + 3 * 86400  # a Saturday, somebody is home all day: of another dough
+    assert re.search("Warmer than usual: “[^”]+” suits it better than", words(real.get("/?room=27").text))
+    clock.now = at(6, 50)
+    little = words(real.get("/?room=21&method_key=bench-day").text)
     assert re.search(r"Warmer than usual: about \d\d % less yeast\.", little), "as in every table of yeast by warmth"
 
 

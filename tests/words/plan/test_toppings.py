@@ -14,7 +14,6 @@ from webapp.words.plan.toppings import (
     note,
     on_top,
     sauce_words,
-    to_get,
     to_have,
     topping_words,
 )
@@ -76,7 +75,6 @@ def test_what_is_bought_is_named_once_with_all_of_it() -> None:
     assert [one for one in said if "oil" in one] == ["60 g olive oil"]
     assert "200 g fresh mozzarella" in said
     assert not [one for one in said if "dimples" in one]
-    assert to_get(plan) == ["olive oil", "fresh mozzarella", "rosemary needles"]
     assert on_top(plan, "g")[:2] == ["64 g salt water for the dimples", "28 g olive oil"], "all that lies on the tray"
 
 

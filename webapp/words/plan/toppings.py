@@ -122,13 +122,6 @@ def on_top(plan: Plan, unit: MassUnit) -> list[str]:
     ]
 
 
-def to_get(plan: Plan) -> list[str]:
-    """The same without amounts, of what is not in every cupboard: what goes on top, and what the dough has besides
-    flour, salt, fat, sugar and yeast."""
-    tops = [_short(one.name) for one in plan.toppings if one.key not in AT_HAND]
-    return list(dict.fromkeys([*tops, *(_short(line.name) for line in plan.lines if line.kind == "other")]))
-
-
 def _short(name: str) -> str:
     """ "Olive oil, in a thread" -> "olive oil"."""
     bought = name.split(",")[0]
