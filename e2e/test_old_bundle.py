@@ -36,7 +36,7 @@ def test_a_bundle_without_its_words_opens_and_can_be_told_everything(
     was_done(shared_server, phone.kitchen_id, plan, ("mix",))
     page = phone.open(plan.bake_id)
     expect(page.locator(".ask")).to_contain_text("About doubled")
-    expect(page.locator(".standing")).to_contain_text("its first volume")
+    expect(page.locator(".standing")).to_contain_text("It is at: ")
     expect(page.locator(".tide")).to_have_count(2)
     page.get_by_role("button", name="Move the dough").click()
     page.get_by_role("button", name="In fridge").click()
@@ -50,8 +50,8 @@ PHRASE = """async ([phrases, key, figures]) => {
   return phraseOf(phrases, key, figures);
 }"""
 WORDS = """async (brought) => {
-  const { wordsOf } = await import("/static/js/lib/labels.js");
-  return wordsOf(brought);
+  const { withPlain } = await import("/static/js/lib/labels.js");
+  return withPlain(brought);
 }"""
 
 

@@ -283,6 +283,7 @@ def test_a_tray_in_the_warm_oven_is_taken_out_before_anything_lights_it(
     page.locator("[data-key=late]").click()
     expect(page.locator("#sheet-title")).to_have_text("When can you do it: Out of the warm spot?")
     page.keyboard.press("Escape")
+    expect(page.locator("dialog")).to_have_count(0)  # then what lay under it rests for a moment
     done.click()
     expect(title).to_have_text("Light the oven")
     expect(done).to_have_text("The oven is lit")

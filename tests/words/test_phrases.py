@@ -11,14 +11,20 @@ import pytest
 from webapp.words.screen.bundle import PHRASES, phone_words
 
 SCRIPTS = Path(__file__).parents[2] / "static" / "js"
-ROOMS = ("sheets",)  # what these say a bundle brings, down to the last label
+ROOMS = (
+    *("sheets", "step", "kitchen/standing", "kitchen/steps_list", "kitchen/ways_list", "kitchen/out_of_fridge"),
+    *("kitchen/more", "kitchen/ahead"),
+)  # what these say a bundle brings, down to the last label
 _COMMENT = re.compile(r"(?m)^\s*//.*$|\s// .*$")
 _SLOT = re.compile(r"\{(\w+)\}")
-# What looks like words and is none: how a button looks, a slot that is filled.
-_LOOKS = re.compile(r"^(?:button|quiet|wide|due|soft|num|card|stack)(?:[ -]+[a-z-]+)*$|^\{\w+\}$")
+# What looks like words and is none: how a button looks, a slot that is filled, a name in the phone's store.
+_LOOKS = re.compile(
+    r"^(?:button|quiet|wide|due|soft|num|card|stack)(?:[ -]+[a-z-]+)*$|^\{\w+\}$|^[a-z -]*[a-z](?:__|--)[a-z_ -]+$"
+    r"|^kept ahead$"
+)
 # A capital letter, or two words; of a text with figures in it one word that is no part of a name in code.
 _WORDS = re.compile(r"(?<![\w/.-])[A-Z][a-z’]+(?![\w/.-])|[a-z’]{2,} [a-z’]{2,}")
-_BESIDE_FIGURES = re.compile(r"(?<![\w/.:=-])[a-z’]{2,}(?![\w/:=-])")
+_BESIDE_FIGURES = re.compile(r"(?<![\w/.:=#-])(?!min\b)[a-z’]{2,}(?![\w/:=-])")
 
 
 def _calls(source: str) -> Iterator[str]:
@@ -39,7 +45,7 @@ def asked_in(source: str) -> list[tuple[str, frozenset[str]]]:
         names = frozenset(
             re.findall(r"(?:^|,) ?(\w+)(?=[:,]| ?\})", re.sub(r"\([^()]*(?:\([^()]*\)[^()]*)*\)", "", figures))
         )
-        out += [(key, names) for key in re.findall(r'"([^"]+)"', what)]
+        out += [(key, names) for key in re.findall(r'"([^"]+)"', re.sub(r'=== "[^"]*"', "", what))]
     return out
 
 
@@ -74,7 +80,7 @@ def _texts(source: str) -> Iterator[tuple[str, bool]]:
 def said_in(source: str) -> list[str]:
     """Every text of a script that is written for a person."""
     bare = _COMMENT.sub("", source)
-    for call in _calls(bare):
+    while call := next((one for one in _calls(bare) if one), ""):
         bare = bare.replace(f"phrase({call})", "phrase()")
     return [
         text

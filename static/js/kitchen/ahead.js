@@ -32,12 +32,12 @@ function backwards(kitchen, now) {
   }
   const [before, after] = [done[i - 1], done[i]];
   const name = ({ step, at }) => `${doneWord(step.kind)} (${kitchen.format.dayClock(at, now)})`;
-  const ask = ({ step }) => button(`When was it: ${step.title}?`, () => kitchen.open("when", step), { kind: "quiet", key: `turned-${step.step_id}` });
-  return notice("careful", el("p", {}, el("strong", {}, `${name(after)} is said for before ${name(before)}`), `. ${kitchen.words.help["turned-round"] ?? ""}`), ask(before), ask(after), keepIt(kitchen, turned(done, i)));
+  const ask = ({ step }) => button(kitchen.phrase("when was it", { step: step.title }), () => kitchen.open("when", step), { kind: "quiet", key: `turned-${step.step_id}` });
+  return notice("careful", el("p", {}, el("strong", {}, kitchen.phrase("said for before", { after: name(after), before: name(before) })), `. ${kitchen.phrase("one clock was wrong")}`), ask(before), ask(after), keepIt(kitchen, turned(done, i)));
 }
 
 const turned = (done, i) => `${done[i - 1].step.step_id} ${done[i].step.step_id}`;
-const keepIt = (kitchen, id) => button("Keep it", () => keep(kitchen, id), { kind: "quiet", key: "keep-ahead" });
+const keepIt = (kitchen, id) => button(kitchen.phrase("keep it"), () => keep(kitchen, id), { kind: "quiet", key: "keep-ahead" });
 
 const isAhead = (event, now) => event.at > now + SLACK_S;
 // Its clock was wrong, as was known or suspected when it was said.
@@ -51,13 +51,13 @@ function question(kitchen, event, now) {
   const [off, sure] = offThen(event.data);
   const really = event.at + off;
   const known = really <= now + SLACK_S && really !== event.at;
-  const when = (at) => `It was ${now - at < 60 ? "just now" : `${duration(now - at)} ago`}, at ${format.dayClock(at, now)}`;
+  const when = (at) => now - at < 60 ? kitchen.phrase("it was just now", { at: format.dayClock(at, now) }) : kitchen.phrase("it was then", { ago: duration(now - at), at: format.dayClock(at, now) });
   const move = (at) => button(when(at), () => sayAgain(kitchen, event, at), { kind: "quiet", key: "really", says: true });
   return notice(
     "careful",
-    el("p", {}, el("strong", {}, wordsOf(event, kitchen)), `. ${isAhead(event, now) ? `That is still ahead, in ${duration(event.at - now)}. ${kitchen.words.help[event.phone === kitchen.phone ? "ahead-here" : "ahead-there"] ?? ""}` : (kitchen.words.help[`clock-${sure ? "was" : "perhaps"}`] ?? "").replace("{off}", `${duration(off)} ${off > 0 ? "behind" : "ahead"}`)}`),
-    MOVED.includes(event.kind) ? move(known ? Math.min(really, now) : now) : button("Take it back", () => kitchen.undo((one) => one.event_id === event.event_id), { kind: "quiet", key: "not-ahead", says: true }),
-    (known && sure) || event.kind !== "done" ? null : button("At another time", () => kitchen.open("when", stepOf(kitchen, event)), { kind: "quiet", key: "ahead-when" }),
+    el("p", {}, el("strong", {}, wordsOf(event, kitchen)), `. ${isAhead(event, now) ? kitchen.phrase(event.phone === kitchen.phone ? "ahead here" : "ahead there", { ahead: duration(event.at - now) }) : kitchen.phrase(sure ? "clock was" : "clock perhaps", { off: kitchen.phrase(off > 0 ? "behind" : "ahead", { off: duration(off) }) })}`),
+    MOVED.includes(event.kind) ? move(known ? Math.min(really, now) : now) : button(kitchen.phrase("take it back"), () => kitchen.undo((one) => one.event_id === event.event_id), { kind: "quiet", key: "not-ahead", says: true }),
+    (known && sure) || event.kind !== "done" ? null : button(kitchen.phrase("at another time"), () => kitchen.open("when", stepOf(kitchen, event)), { kind: "quiet", key: "ahead-when" }),
     keepIt(kitchen, event.event_id),
   );
 }

@@ -2,10 +2,11 @@
 
 import { button, el, picture } from "../lib/dom.js";
 import { formatFor } from "../lib/format.js";
+import { HERE } from "../lib/labels.js";
 import { stillSaid } from "../now/journal.js";
 import { drawFridgeClock } from "./out_of_fridge.js";
 import { drawAskLast } from "../step/ask_dough.js";
-import { OVEN_BROKEN, bakesStill, isNearOven } from "../step/ask_oven.js";
+import { ovenBroken, bakesStill, isNearOven } from "../step/ask_oven.js";
 import { drawHob, isOnHob } from "../step/hob.js";
 import { drawOvenAhead as drawOvenOnly } from "../step/oven.js";
 import { EATEN_SHOWN_S, currentOf, isInHand } from "../state/on_the_screen.js";
@@ -43,13 +44,13 @@ export function drawBelow(kitchen) {
 }
 
 // What the person can say at any time: [sheet, words, picture, what it is about, key].
-const TOOLS = [
-  ["glass", "Read the glass", "glass"],
-  ["warmth", "The room is at …", "thermometer", "room", "room"],
-  ["warmth", "The dough is at …", "dough", "dough", "felt"],
-  ["dough", "Move the dough", "fridge"],
-  ["pan", "Another pan", "pan-rectangle"],
-  ["noOven", OVEN_BROKEN, "caution"],
+const TOOLS = (kitchen) => [
+  ["glass", kitchen.phrase("read the glass"), "glass"],
+  ["warmth", kitchen.phrase("the room is at"), "thermometer", "room", "room"],
+  ["warmth", kitchen.phrase("the dough is at"), "dough", "dough", "felt"],
+  ["dough", kitchen.phrase("move the dough"), "fridge"],
+  ["pan", kitchen.phrase("another pan"), "pan-rectangle"],
+  ["noOven", ovenBroken(kitchen), "caution"],
 ];
 // What is asked no more once the dough is elsewhere, or stands over the step.
 const GONE = { dough: ({ retimed }) => !isInHand(retimed), pan: ({ retimed }) => !isInHand(retimed), noOven: (kitchen) => !bakesStill(kitchen) || isNearOven(kitchen, currentOf(kitchen).step) };
@@ -60,8 +61,8 @@ function drawTools(kitchen) {
   }
   return el(
     "section",
-    { class: "tools", "aria-label": "Tell the kitchen" },
-    TOOLS.filter(([name]) => !GONE[name]?.(kitchen)).map(([name, words, pic, about, key = name]) => button(words, () => kitchen.open(name, about), { kind: "quiet", pic, key })),
+    { class: "tools", "aria-label": kitchen.phrase("tell the kitchen") },
+    TOOLS(kitchen).filter(([name]) => !GONE[name]?.(kitchen)).map(([name, words, pic, about, key = name]) => button(words, () => kitchen.open(name, about), { kind: "quiet", pic, key })),
   );
 }
 
@@ -73,11 +74,11 @@ export function drawOver(kitchen) {
   return el(
     "section",
     { class: "card stack" },
-    !past && isOnHob(kitchen) ? drawHob(kitchen) : el("h2", { class: "big" }, past ? `This bake was for ${kitchen.format.dayClock(kitchen.state.supper, kitchen.now())}` : "All done. Eat."),
+    !past && isOnHob(kitchen) ? drawHob(kitchen) : el("h2", { class: "big" }, past ? kitchen.phrase("was for", { at: kitchen.format.dayClock(kitchen.state.supper, kitchen.now()) }) : kitchen.phrase("all done")),
     kitchen.forgotten ? el("p", {}, kitchen.words.help.silent) : null,
-    el("p", {}, said ? "How it came out is written down." : kitchen.words.help["came-out"] ?? ""),
-    button(said ? "Say more" : "How it came out", () => kitchen.open("cameOut"), { kind: said ? "quiet" : "wide", pic: "check", key: "came-out" }),
-    el("p", {}, el("a", { class: "button button--quiet", href: `/book/${plan.bake_id}` }, picture("book"), "To the book")),
+    el("p", {}, kitchen.phrase(said ? "it is written down" : "how was it")),
+    button(kitchen.phrase(said ? "say more" : "how it came out"), () => kitchen.open("cameOut"), { kind: said ? "quiet" : "wide", pic: "check", key: "came-out" }),
+    el("p", {}, el("a", { class: "button button--quiet", href: `/book/${plan.bake_id}` }, picture("book"), kitchen.phrase("to the book"))),
   );
 }
 
@@ -89,7 +90,7 @@ export function drawOthers(kitchen) {
   }
   const at = (bake) => nextAt(bake, kitchen.now()) ?? bake.plan.supper;
   const rows = others.sort((a, b) => at(a) - at(b)).map((bake) => el("li", { key: bake.id }, link(bake, nameOf(kitchen, bake), kitchen.now(), formatOf(bake, kitchen.bakes))));
-  const title = kitchen.bake ? "Other bakes in this phone" : "Bakes in this phone";
+  const title = kitchen.bake ? HERE.others : HERE.all;
   return el("section", { class: "card card--plain" }, el("h2", {}, title), el("ul", { class: "others" }, rows));
 }
 
@@ -106,7 +107,7 @@ function link(bake, name, now, format) {
   const next = nextAt(bake, now);
   const step = next && `${plan.steps.find((one) => one.step_id === retimed.current).title} ${format.dayClock(next, now)}, `;
   const supper = `${format.dayName(plan.supper, now)} ${format.clock(plan.supper)}`;
-  const when = eaten ? `eaten ${supper}: how did it come out?` : `${step ?? ""}supper ${supper}`;
+  const when = eaten ? bake.phrase("eaten then", { supper }) : `${step ?? ""}${bake.phrase("supper then", { supper })}`;
   return el(
     "a",
     { class: "others__link", href: `#${id}`, "data-key": id },

@@ -13,7 +13,7 @@ export function drawFridgeClock(kitchen) {
     return null;
   }
   const careful = out.some((one) => one.over);
-  return el("section", { class: "stack", "aria-label": "Out of the fridge", "data-fridge-clock": true }, notice(careful ? "careful" : "", out.map((one) => line(kitchen, one))));
+  return el("section", { class: "stack", "aria-label": kitchen.phrase("out of the fridge"), "data-fridge-clock": true }, notice(careful ? "careful" : "", out.map((one) => line(kitchen, one))));
 }
 
 const outNow = (kitchen, state = kitchen.state, then = kitchen.retimed) => perishingNow(kitchen.bundle.plan, then, state, kitchen.now());
@@ -30,29 +30,28 @@ const counts = (kitchen, one) => one.had_s > 0 && (one.over || !isEaten(one) || 
 function line(kitchen, one) {
   const words = kitchen.words.said;
   if (one.key === DOUGH) {
-    return doughLine(words, one);
+    return doughLine(kitchen, one);
   }
   const clock = kitchen.format.clock(one.use_by);
-  const said = `${one.name}${one.on_tray ? ", on the tray" : ""}: out of the fridge for ${duration(one.had_s)}`;
+  const said = kitchen.phrase(one.on_tray ? "out on the tray" : "out for", { name: one.name, spent: duration(one.had_s) });
   if (one.had_s > one.limit_s) {
-    return el("p", {}, el("strong", {}, `${said}. That is too long: ${one.on_tray ? words.throw : words["take-fresh"]}.`));
+    return el("p", {}, el("strong", {}, kitchen.phrase("out too long", { said, act: one.on_tray ? words.throw : words["take-fresh"] })));
   }
   if (one.over) {
-    const cold = one.on_tray ? "bake it now, or the whole tray into the fridge" : "back into the fridge with it now";
-    return el("p", {}, el("strong", {}, `${said}. The oven comes after ${clock}, too late: ${cold}.`));
+    return el("p", {}, el("strong", {}, kitchen.phrase(one.on_tray ? "bake or fridge now" : "back into the fridge now", { said, clock })));
   }
-  return el("p", {}, `${said}; into the oven by ${clock} (${duration(one.limit_s)} at most).`);
+  return el("p", {}, kitchen.phrase("into the oven by", { said, clock, most: duration(one.limit_s) }));
 }
 
-function doughLine(words, one) {
+function doughLine(kitchen, one) {
+  const words = kitchen.words.said;
   const said = words["dough-out"].replace("{spent}", duration(one.had_s));
-  const most = `${duration(one.limit_s)} is the most`;
+  const most = duration(one.limit_s);
   if (one.had_s > one.limit_s) {
-    return el("p", {}, el("strong", {}, `${said}; ${most}. That is too long: ${words.throw}.`));
+    return el("p", {}, el("strong", {}, kitchen.phrase("dough out too long", { said, most, act: words.throw })));
   }
   if (one.over) {
-    const come = `It would come to ${duration(one.seconds)} before the oven; ${most}`;
-    return el("p", {}, el("strong", {}, `${said}. ${come}: ${words["keep-cold"]}.`));
+    return el("p", {}, el("strong", {}, kitchen.phrase("dough too long then", { said, come: duration(one.seconds), most, act: words["keep-cold"] })));
   }
-  return el("p", {}, `${said}; ${most} before the oven.`);
+  return el("p", {}, kitchen.phrase("most before the oven", { said, most }));
 }

@@ -20,7 +20,7 @@ export function drawStanding(kitchen) {
   const open = retimed.current !== "";
   return el(
     "section",
-    { class: "stack stack--tight standing", "aria-label": "Where it stands" },
+    { class: "stack stack--tight standing", "aria-label": kitchen.phrase("where it stands") },
     open && !isForTheBin(kitchen) ? supperLine(kitchen) : null,
     zoneLine(kitchen),
     open && retimed.place && retimed.place !== "oven" && retimed.place !== "none" ? doughLine(kitchen) : null,
@@ -39,21 +39,21 @@ function zoneLine({ bundle: { plan }, format, words, now }) {
 function supperLine(kitchen) {
   const { retimed, format } = kitchen;
   const clock = (at) => format.bothClocks(at, kitchen.now());
-  const helps = isInHand(retimed) ? button("What helps?", () => kitchen.open("ways"), { kind: "quiet", key: "helps" }) : null;
+  const helps = isInHand(retimed) ? button(kitchen.phrase("what helps here"), () => kitchen.open("ways"), { kind: "quiet", key: "helps" }) : null;
   if (isReadyEarly(retimed)) {
     return notice(
       "careful",
-      el("p", {}, el("strong", {}, `Ready ${clock(retimed.ready_at)}`), `, ${duration(retimed.supper - retimed.ready_at)} before supper (${clock(retimed.supper)}).`),
+      el("p", {}, el("strong", {}, kitchen.phrase("ready", { at: clock(retimed.ready_at) })), `, ${kitchen.phrase("before supper", { early: duration(retimed.supper - retimed.ready_at), supper: clock(retimed.supper) })}`),
       helps,
     );
   }
   if (retimed.eat_at <= retimed.supper) {
-    const when = kitchen.state.supper === kitchen.state.wanted ? "on time" : "as agreed";
-    return el("p", { class: "standing__line" }, picture("supper"), el("span", {}, `Supper ${clock(retimed.eat_at)}: ${when}.`));
+    const words = kitchen.phrase(kitchen.state.supper === kitchen.state.wanted ? "supper on time" : "supper as agreed", { at: clock(retimed.eat_at) });
+    return el("p", { class: "standing__line" }, picture("supper"), el("span", {}, words));
   }
   return notice(
     "careful",
-    el("p", {}, el("strong", {}, `Supper at ${clock(retimed.eat_at)}`), `, ${duration(retimed.eat_at - retimed.supper)} later than wanted.`),
+    el("p", {}, el("strong", {}, kitchen.phrase("supper", { at: clock(retimed.eat_at) })), `, ${kitchen.phrase("later than wanted", { late: duration(retimed.eat_at - retimed.supper) })}`),
     helps,
   );
 }
@@ -64,15 +64,16 @@ function doughLine(kitchen) {
   const low = times(retimed.progress_low);
   const high = times(retimed.progress_high);
   const where = kitchen.words.places[retimed.place] ?? "";
-  const between = low === high ? "" : `, between ${low} and ${high}`;
   const awaited = dueMove(kitchen); // nobody has said yet that it went there
-  const words = `${readWords(kitchen)}${awaited ? `once ${where}, the dough` : `the dough ${where}`} is at about ${format.heat(retimed.dough_c)} and ${times(retimed.progress)} its first volume${between}.`;
+  const dough = kitchen.phrase(awaited ? "once there" : "the dough there", { where });
+  const between = low === high ? "" : `, ${kitchen.phrase("between", { low, high })}`;
+  const words = `${readWords(kitchen)}${kitchen.phrase("it is at", { dough, heat: format.heat(retimed.dough_c), times: times(retimed.progress), between })}`;
   const back = !awaited && retimed.place !== "bench" && movedThere(kitchen);
   return el(
     "div",
     { class: "stack stack--tight" },
-    el("p", { class: "standing__line" }, picture("dough"), el("span", {}, capital(retimed.factor === 1 ? words : `${words} ${paceWords(retimed.factor)}`))),
-    back ? button("It’s back on the bench", () => kitchen.tell(["moved", { place: "bench" }]), { kind: "quiet", key: "back", says: true }) : null,
+    el("p", { class: "standing__line" }, picture("dough"), el("span", {}, capital(retimed.factor === 1 ? words : `${words} ${paceWords(kitchen, retimed.factor)}`))),
+    back ? button(kitchen.phrase("back on the bench"), () => kitchen.tell(["moved", { place: "bench" }]), { kind: "quiet", key: "back", says: true }) : null,
   );
 }
 
@@ -83,20 +84,21 @@ export function timesWords({ bundle, state }, progress) {
 }
 
 // What was read stands as it was read; what all that is known makes of it is said apart.
-function readWords({ state, format, now }) {
+function readWords(kitchen) {
+  const { state, format, now } = kitchen;
   const read = state.glasses.filter((glass) => glass.at <= now()).pop();
-  return read ? `The glass read ×${trimmed(read.times, 2)} ${format.dayClock(read.at, now())}. All in all: ` : "";
+  return read ? `${kitchen.phrase("the glass read", { times: trimmed(read.times, 2), at: format.dayClock(read.at, now()) })} ` : "";
 }
 
 const movedThere = (kitchen) => kitchen.state.moves.some((move) => move.place === kitchen.retimed.place);
 
 // How quick the dough is, against the plan.
-export function paceWords(factor) {
+export function paceWords(kitchen, factor) {
   const pace = trimmed(factor > 1 ? factor : 1 / factor, 1);
   if (pace === "1") {
-    return "It rises as planned.";
+    return kitchen.phrase("it rises as planned");
   }
-  return `It is ${pace} times as ${factor > 1 ? "quick" : "slow"} as planned.`;
+  return kitchen.phrase(factor > 1 ? "quicker" : "slower", { pace });
 }
 
 // The one thing about a step's time that the person must know, with what helps.
@@ -106,7 +108,7 @@ export function drawFlag(kitchen, step) {
   if (!words) {
     return null;
   }
-  const ways = timed.flag === "long" || !isInHand(kitchen.retimed) ? null : button("What helps?", () => kitchen.open("ways"), { kind: "quiet", key: `helps-${step.step_id}` });
+  const ways = timed.flag === "long" || !isInHand(kitchen.retimed) ? null : button(kitchen.phrase("what helps here"), () => kitchen.open("ways"), { kind: "quiet", key: `helps-${step.step_id}` });
   return notice("careful", el("p", {}, el("strong", {}, `${step.title}: `), words), ways);
 }
 

@@ -17,7 +17,7 @@ export function drawSteps(kitchen) {
   return el(
     "details",
     { class: "card card--plain", "data-all": true },
-    el("summary", { "data-key": "all" }, "All steps"),
+    el("summary", { "data-key": "all" }, kitchen.phrase("all steps")),
     el("ol", { class: "step-list" }, rows),
   );
 }
@@ -37,10 +37,10 @@ function row(kitchen, step, timed) {
       "div",
       { class: "step-row__text" },
       settled ? null : el("p", { class: "as-typed" }, textNow(kitchen, step)),
-      timed.status === "passed" ? el("p", { class: "soft" }, step.kind === "fold" ? "Left out: the dough goes on by its rise." : "Taken as done: a later step is.") : null,
-      !settled || (timed.status === "passed" && step.kind === "fold") ? button("It is done", () => kitchen.open("when", step), { kind: "quiet", key: `done-${step.step_id}`, label: `It is done: ${step.title}` }) : null,
-      !settled && step.kind === "fold" ? button("Leave it out", () => leaveOut(kitchen, [step]), { kind: "quiet", key: `leave-${step.step_id}`, label: `Leave it out: ${step.title}`, says: true }) : null,
-      timed.status === "done" ? button("Take back", () => kitchen.undoStep(step.step_id), { kind: "quiet", pic: "undo", key: `undo-${step.step_id}`, label: `Take back: ${step.title}`, says: true }) : null,
+      timed.status === "passed" ? el("p", { class: "soft" }, kitchen.phrase(step.kind === "fold" ? "fold left out" : "taken as done")) : null,
+      !settled || (timed.status === "passed" && step.kind === "fold") ? button(kitchen.phrase("it is done"), () => kitchen.open("when", step), { kind: "quiet", key: `done-${step.step_id}`, label: kitchen.phrase("that is done", { step: step.title }) }) : null,
+      !settled && step.kind === "fold" ? button(kitchen.phrase("leave it out"), () => leaveOut(kitchen, [step]), { kind: "quiet", key: `leave-${step.step_id}`, label: kitchen.phrase("leave that out", { step: step.title }), says: true }) : null,
+      timed.status === "done" ? button(kitchen.phrase("take back"), () => kitchen.undoStep(step.step_id), { kind: "quiet", pic: "undo", key: `undo-${step.step_id}`, label: kitchen.phrase("take back what", { what: step.title }), says: true }) : null,
     ),
   );
 }
@@ -51,6 +51,6 @@ function textNow(kitchen, step) {
   if (!listed && !BAKE_KINDS.includes(step.kind)) {
     return forPan(kitchen, step, "text");
   }
-  const baked = step.kind === "lift" ? `Baked after ${bakedWords(kitchen)} min.` : "";
+  const baked = step.kind === "lift" ? kitchen.phrase("baked after", { minutes: bakedWords(kitchen) }) : "";
   return [listed, textBeside(kitchen, step), baked].filter(Boolean).join("\n");
 }

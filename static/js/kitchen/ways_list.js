@@ -16,7 +16,7 @@ export function drawWays(kitchen, ways, take, yes = "") {
   const rows = (some) => el("ul", { class: "ways" }, some.map((way) => el("li", {}, row(kitchen, way, take, yes))));
   return [
     rows(first),
-    others.length > 0 ? el("details", { class: "more" }, el("summary", { "data-key": "more-ways" }, others.length === 1 ? "One more way" : `${others.length} more ways`), rows(others)) : null,
+    others.length > 0 ? el("details", { class: "more" }, el("summary", { "data-key": "more-ways" }, others.length === 1 ? kitchen.phrase("one more way") : kitchen.phrase("more ways", { count: others.length })), rows(others)) : null,
   ].filter(Boolean);
 }
 
@@ -44,7 +44,7 @@ function row(kitchen, way, take, yes) {
   const { ways, plates, results, said } = kitchen.words;
   const [title, plate] =
     way.out_s
-      ? [`${ways[way.kind]}, not to be eaten`, `Out of the fridge for ${duration(way.out_s)} by then: ${said.throw}.`]
+      ? [kitchen.phrase("not to be eaten", { way: ways[way.kind] }), kitchen.phrase("out by then", { spent: duration(way.out_s), act: said.throw })]
       : [`${titleOf(kitchen, way)}, ${results[way.result]}`, `${plates[way.result]} ${risenWords(kitchen, way)}`];
   return el(
     "button",
@@ -58,11 +58,11 @@ function row(kitchen, way, take, yes) {
 // How risen the dough goes into the oven, as far as that is known.
 function risenWords(kitchen, way) {
   const [low, likely, high] = [way.low, way.progress, way.high].map((progress) => timesWords(kitchen, progress));
-  return low === high ? `Risen ${likely}.` : `Risen ${likely}, between ${low} and ${high}.`;
+  return low === high ? kitchen.phrase("risen", { likely }) : kitchen.phrase("risen between", { likely, low, high });
 }
 
 function titleOf(kitchen, way) {
-  const act = way.kind === "cold-tray" && (way.press_at === 0 || way.press_at > kitchen.now() + 600) ? "Tray into the fridge" : kitchen.words.ways[way.kind];
-  const when = `eat ${kitchen.format.dayClock(way.supper, kitchen.now())}`;
+  const act = way.kind === "cold-tray" && (way.press_at === 0 || way.press_at > kitchen.now() + 600) ? kitchen.phrase("tray into the fridge") : kitchen.words.ways[way.kind];
+  const when = kitchen.phrase("eat", { at: kitchen.format.dayClock(way.supper, kitchen.now()) });
   return act ? `${act}, ${when}` : capital(when);
 }

@@ -20,6 +20,20 @@ export const POKE_WORDS = { "at-once": "Springs back at once", slowly: "Slowly, 
 // Of a bundle that was packed before it held how a line is weighed for another pan.
 export const HOW_LATER = "How to weigh it for this pan comes with the next connection.";
 
+// What is said where there is no bundle to bring it.
+export const PART_MISSING = "A part of this screen did not load: the alarm or a sheet may be missing. It is asked for again and again.";
+export const HERE = { all: "Bakes in this phone", others: "Other bakes in this phone" };
+export const INSTEAD = {
+  none: "No dough on the go",
+  plan: "Plan a bake and all of it is packed for this screen, with no connection needed.",
+  to_plan: "Plan a bake",
+  missing: "This bake is not in this phone yet",
+  fetched: "It is fetched as soon as the server answers.",
+  gone: "The server does not know it (any more).",
+  newer: "This bake was packed by a newer version",
+  connect: "Connect to the server once, and the new kitchen comes by itself. The printed sheet and the calendar are good meanwhile.",
+};
+
 // For bundles packed before their words came with them: short, so that the screen still says what is what.
 const PLAIN = {
   days: {},
@@ -40,7 +54,7 @@ const PLAIN = {
 };
 
 // What a bundle brings goes before what is here, word by word: one packed before a word was thought of has it in short.
-export const wordsOf = (brought = {}) => ({
+export const withPlain = (brought = {}) => ({
   ...PLAIN, ...brought,
   ...Object.fromEntries(Object.keys(PLAIN).filter((group) => Object.getPrototypeOf(PLAIN[group]) === Object.prototype).map((group) => [group, { ...PLAIN[group], ...brought[group] }])),
 });

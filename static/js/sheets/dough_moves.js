@@ -14,8 +14,8 @@ export function open(kitchen) {
   const lit = isLit(kitchen);
   const places = RESTING_PLACES.filter((place) => place !== kitchen.retimed.place && !(lit && place === "warm"));
   const page = sheet(
-    kitchen.phrase("where is the dough"),
-    el("p", {}, kitchen.words.help[lit && isInOven(kitchen) ? "moves-inside" : lit ? "moves-lit" : "moves"]?.replace("{warm}", kitchen.format.heat(35))),
+    kitchen.phrase("where is it"),
+    el("p", {}, lit ? kitchen.phrase(isInOven(kitchen) ? "take it out first" : "the oven is hot") : kitchen.phrase("until the next step", { warm: kitchen.format.heat(35) })),
     answers(places.map((place) => [capital(kitchen.words.places[place]), place]), move),
   );
 }

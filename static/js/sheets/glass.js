@@ -22,7 +22,7 @@ export function open(kitchen) {
     }
   };
   const page = sheet(
-    kitchen.phrase("how high is the glass"),
+    kitchen.phrase("glass height"),
     el("p", {}, kitchen.words.help.glass),
     answers(GROWN.map((times) => [`×${times}`, times]), keep),
     form(kitchen.phrase("the glass reads this"), send, field),

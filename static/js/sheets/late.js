@@ -15,7 +15,7 @@ import { flagWords, isReadyEarly, paceWords } from "../kitchen/standing.js";
 import { drawWays, sameWay } from "../kitchen/ways_list.js";
 import { currentOf } from "../state/on_the_screen.js";
 import { OUT_FIRST, isInOven } from "../state/warm_oven.js";
-import { OVEN_BROKEN, bakesStill, drawBaking } from "../step/ask_oven.js";
+import { ovenBroken, bakesStill, drawBaking } from "../step/ask_oven.js";
 import { stepNow } from "../plan/retimed.js";
 
 const DELAYS = [["15 min", 900], ["30 min", 1800], ["1 h", 3600], ["2 h", 7200], ["4 h", 14400]];
@@ -46,8 +46,8 @@ export function open(kitchen, step) {
   const page = sheet(
     kitchen.phrase("when can you", { step: (isInOven(kitchen, about.kind) ? OUT_FIRST : about).title }), // as the step is called on the screen
     answers(DELAYS.map(([by, seconds]) => [kitchen.phrase("later by", { by }), seconds]), (by) => look(() => from() + by)),
-    form(kitchen.phrase("show what happens"), (complain) => read(complain, at, (_, past) => at(past)), field),
-    bakesStill(kitchen) ? button(OVEN_BROKEN, () => kitchen.open("noOven"), { kind: "quiet wide", pic: "caution", key: "late-no-oven" }) : null,
+    form(kitchen.phrase("show then"), (complain) => read(complain, at, (_, past) => at(past)), field),
+    bakesStill(kitchen) ? button(ovenBroken(kitchen), () => kitchen.open("noOven"), { kind: "quiet wide", pic: "caution", key: "late-no-oven" }) : null,
     place,
   );
 }
@@ -80,12 +80,12 @@ export function openWays(kitchen, asked) {
     page.close();
     kitchen.tell(["way", eventData(way, true)]); // going on too: then no reading asks again
   };
-  const page = sheet(kitchen.phrase(asked ? "what shall we do" : "what helps"), place);
+  const page = sheet(kitchen.phrase(asked ? "what now" : "what helps"), place);
   let ready = first; // worked out a moment ago: for the first look
   show(() => {
     const found = ready ?? now();
     ready = null;
-    return [el("p", {}, paceWords(kitchen.retimed.factor)), ...drawWays(kitchen, found, take)];
+    return [el("p", {}, paceWords(kitchen, kitchen.retimed.factor)), ...drawWays(kitchen, found, take)];
   });
 }
 

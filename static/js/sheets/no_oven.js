@@ -50,7 +50,7 @@ function parts(kitchen, take, go) {
   const way = waiting(kitchen);
   return [
     way && el("h3", {}, kitchen.phrase("it waits for", { day: kitchen.format.dayName(way.supper, kitchen.now()) })),
-    way && el("p", {}, help[plan.dough_perishes ? "oven-wait-milk" : "oven-wait"]?.replace("{cold}", kitchen.format.heat(5))),
+    way && el("p", {}, plan.dough_perishes ? kitchen.phrase("wait with milk") : kitchen.phrase("wait in the cold", { cold: kitchen.format.heat(5) })),
     ...(way ? drawWays(kitchen, [way], take) : []),
     el("h3", {}, kitchen.phrase("in another oven")),
     el("p", {}, help["oven-other"]),

@@ -46,7 +46,7 @@ export function open(kitchen) {
     kitchen.phrase("which pan"),
     kitchen.state.area_cm2 ? back(kitchen, () => page.close()) : null,
     own.length > 0 ? answers(own.map((pan) => [pan.name, pan]), look) : null,
-    form(kitchen.phrase("show the new dough"), send, long.field, wide.field, shape, many.field),
+    form(kitchen.phrase("show new dough"), send, long.field, wide.field, shape, many.field),
     place,
   );
 }
@@ -63,7 +63,7 @@ function back(kitchen, close) {
       kitchen.undo((event) => event.kind === "pan" || event.kind === "tray");
     }
   };
-  return button(kitchen.phrase("back to the planned pan"), act, { kind: "quiet wide", pic: "undo", key: "pan-back", says: true });
+  return button(kitchen.phrase("planned pan"), act, { kind: "quiet wide", pic: "undo", key: "pan-back", says: true });
 }
 
 // Pressed out already, all of it lies in there.
@@ -76,7 +76,7 @@ function outcome(kitchen, pan, page) {
   const factor = pan.area_cm2 / plannedArea(kitchen.bundle.plan);
   const dough_g = kitchen.bundle.plan.dough_g * factor;
   const mixed = isSaid(kitchen, "mix");
-  const words = mixed ? `${kitchen.words.help.mixed ?? ""} ${thickWords(thicknessOn(kitchen, factor))}` : kitchen.phrase("so much dough", { dough: kitchen.format.grams(dough_g), times: trimmed(factor, 2) });
+  const words = mixed ? `${kitchen.words.help.mixed ?? ""} ${thickWords(kitchen, thicknessOn(kitchen, factor))}` : kitchen.phrase("so much dough", { dough: kitchen.format.grams(dough_g), times: trimmed(factor, 2) });
   const act = () => {
     page.close();
     keep(kitchen, pan);

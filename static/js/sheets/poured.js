@@ -73,9 +73,9 @@ function tooLittle(kitchen, page, target, { line, id, grams }, much) {
     spooned(kitchen, id, grams * (line.share ?? 1));
   };
   return [
-    el("p", {}, kitchen.phrase("less than asked for", { grams: said(grams), target: said(target) })),
+    el("p", {}, kitchen.phrase("is less", { grams: said(grams), target: said(target) })),
     button(kitchen.phrase("so much too much", { grams: said(grams), all: said(target + grams) }), () => much(target + grams), { kind: "quiet wide", key: "too-much", says: true }),
-    button(kitchen.phrase("only so much is in", { grams: said(grams), more: said(target - grams) }), only, { kind: "quiet wide", key: "too-little", says: true }),
+    button(kitchen.phrase("only so much", { grams: said(grams), more: said(target - grams) }), only, { kind: "quiet wide", key: "too-little", says: true }),
   ];
 }
 
@@ -142,11 +142,11 @@ function choose(kitchen, page, list, { line, id, grams, share: part }) {
 }
 
 // More yeast is a quicker dough; that which comes in water brings water too.
-function yeastWords({ format, words: { help } }, line, target, grams) {
+function yeastWords(kitchen, line, target, grams) {
   const times = grams / target;
-  const percent = (part) => trimmed((part - 1) * 100, 0);
-  const said = [help["more-yeast"], line.share ? help["more-yeast-water"] : "", help["grown-yeast"]].filter(Boolean).join(" ");
-  return said.replaceAll("{percent}", percent(times)).replace("{quick}", percent(times ** PACE)).replace("{water}", format.grams((grams - target) * (1 - line.share)));
+  const [percent, quick] = [times, times ** PACE].map((part) => trimmed((part - 1) * 100, 0));
+  const water = kitchen.format.grams((grams - target) * (1 - line.share));
+  return line.share ? kitchen.phrase("more yeast water", { percent, quick, water }) : kitchen.phrase("more yeast", { percent, quick });
 }
 
 // What a bigger dough is to the pan, and what becomes of the rest.

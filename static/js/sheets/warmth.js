@@ -23,7 +23,7 @@ function room(kitchen) {
   const { bundle, state, format, now } = kitchen;
   const thought = roomAt(roomPath(bundle.plan.rise.room, state.rooms), now());
   return {
-    title: kitchen.phrase("how warm is the room"), label: kitchen.phrase("kitchen thermometer"), thought, least_c: -10, most_c: 60,
+    title: kitchen.phrase("room warmth"), label: kitchen.phrase("kitchen thermometer"), thought, least_c: -10, most_c: 60,
     words: kitchen.phrase("the plan thinks", { heat: format.heat(thought) }),
   };
 }
@@ -33,7 +33,7 @@ function dough(kitchen) {
   const mixed = retimed.place !== "";
   const thought = mixed ? retimed.dough_c : bundle.plan.rise.dough_c;
   return {
-    title: kitchen.phrase("how warm is the dough"), label: kitchen.phrase("dough thermometer"), thought, least_c: -5, most_c: 50,
+    title: kitchen.phrase("dough warmth"), label: kitchen.phrase("dough thermometer"), thought, least_c: -5, most_c: 50,
     words: kitchen.phrase(mixed ? "it should be at" : "it should come to", { heat: format.heat(thought) }),
     more: words.help["always-off"],
   };

@@ -22,7 +22,7 @@ export function open(kitchen, step) {
   const { place, show } = preview();
   const send = (complain) => read(complain, done, (last, ahead) => show(() => ask(kitchen, last, ahead, done), "nearest"));
   const page = sheet(
-    kitchen.phrase("when was it done", { step: step.title }),
+    kitchen.phrase("when done", { step: step.title }),
     answers([[kitchen.phrase("just now"), 0], ...AGO.map(([ago, seconds]) => [kitchen.phrase("so long ago", { ago }), seconds]), [kitchen.phrase("as planned"), null]], (ago) => done(ago === null ? Math.min(kitchen.now(), asPlanned(kitchen, step)) : kitchen.now() - ago)),
     step.kind === "fold" ? button(kitchen.phrase("it was not folded"), () => leave(), { kind: "quiet wide", key: "not-folded", says: true }) : null,
     form(kitchen.phrase("it was done then"), send, field),

@@ -4,7 +4,7 @@ import { doughOf, fold } from "../now/journal.js";
 import { retime } from "../now/retime.js";
 import { hasBeen } from "../lib/clock.js";
 import { formatFor } from "../lib/format.js";
-import { wordsOf } from "../lib/labels.js";
+import { phraseOf, withPlain } from "../lib/labels.js";
 import { sayWhereItStands } from "./stands.js";
 import { sayWhoseItIs } from "./whose.js";
 import { SCHEMA, forgottenAt, isEaten } from "./packed.js";
@@ -55,8 +55,13 @@ export class Bake {
 
   // The words that came with the bundle.
   get words() {
-    this.hold.words ??= wordsOf(this.bundle.words);
+    this.hold.words ??= withPlain(this.bundle.words);
     return this.hold.words;
+  }
+
+  // What it says under this key, with what belongs into the braces.
+  phrase(key, figures) {
+    return phraseOf(this.words.phrases, key, figures);
   }
 
   get format() {

@@ -4,7 +4,6 @@
 // what was drawn (screen.js) and what has been loaded (parts.js, chart.js).
 
 import { now } from "../lib/clock.js";
-import { phraseOf } from "../lib/labels.js";
 import { heed } from "../now/ringing.js";
 
 const notYet = () => {
@@ -100,9 +99,8 @@ export class Kitchen {
     return this.bake?.words ?? null;
   }
 
-  // What its bundle says under this key, with what belongs into the braces.
   phrase(key, figures) {
-    return phraseOf(this.words.phrases, key, figures);
+    return this.bake.phrase(key, figures);
   }
 
   get units() {

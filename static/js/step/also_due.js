@@ -18,15 +18,15 @@ export function drawMove(kitchen, { step }) {
     return null;
   }
   const there = () => kitchen.tell(["moved", { place: due.place }]);
-  const row = hot ? carried(kitchen, "Now", OUT_FIRST.text, outButton(kitchen)) : carried(kitchen, "Dough now", kitchen.words.carry[due.place], button("It is there", there, { kind: "quiet", key: `carried-${due.at}`, says: true }));
-  return el("ul", { class: "carry carry--now", "aria-label": "Where the dough goes now" }, row);
+  const row = hot ? carried(kitchen, kitchen.phrase("now"), OUT_FIRST.text, outButton(kitchen)) : carried(kitchen, kitchen.phrase("dough now"), kitchen.words.carry[due.place], button(kitchen.phrase("it is there"), there, { kind: "quiet", key: `carried-${due.at}`, says: true }));
+  return el("ul", { class: "carry carry--now", "aria-label": kitchen.phrase("dough goes now") }, row);
 }
 
 // What the way asks for later.
 function drawCarry(kitchen) {
   const now = kitchen.now();
   const rows = kitchen.retimed.moves.map((move) => carried(kitchen, kitchen.format.dayClock(move.at, now), kitchen.words.carry[move.place]));
-  return rows.length > 0 ? el("ul", { class: "carry", "aria-label": "Where the dough goes" }, rows) : null;
+  return rows.length > 0 ? el("ul", { class: "carry", "aria-label": kitchen.phrase("dough goes") }, rows) : null;
 }
 
 // The last one that the way asked for, as long as nobody said where the dough went.
@@ -49,7 +49,7 @@ function drawDueToo(kitchen, current) {
     return null;
   }
   const rows = others.map(({ step_id }) => alsoDue(kitchen, kitchen.bundle.plan.steps.find((step) => step.step_id === step_id)));
-  return el("section", { class: "also", "aria-label": "Due as well" }, el("ul", {}, rows));
+  return el("section", { class: "also", "aria-label": kitchen.phrase("due as well") }, el("ul", {}, rows));
 }
 
 const outButton = (kitchen) => button(doneWord("warm-out"), () => takeOut(kitchen), { kind: "quiet", key: "out-of-oven", says: true });
@@ -62,7 +62,7 @@ function alsoDue(kitchen, step) {
     "li",
     { class: "also__row", key: step.step_id },
     picture(step.kind),
-    el("span", { class: "also__what" }, el("strong", {}, "Due too: "), first ? OUT_FIRST.title : step.title),
+    el("span", { class: "also__what" }, el("strong", {}, `${kitchen.phrase("due too")} `), first ? OUT_FIRST.title : step.title),
     first ? outButton(kitchen) : button(words, done, { kind: "quiet", key: `done-too-${step.step_id}`, label: `${words}: ${step.title}`, says: true }),
   );
 }

@@ -27,15 +27,15 @@ function draw(kitchen, step) {
     return heeded(kitchen, step, said);
   }
   return loading
-    ? question(kitchen, "Poke it: how does it spring back?", Object.entries(POKE_WORDS).map(([springs, words]) => [words, "poked", { springs }]))
-    : question(kitchen, "First: how does it look?", Object.entries(LOOK_WORDS).map(([seen, words]) => [words, "looked", { seen }]), glassRow(kitchen));
+    ? question(kitchen, kitchen.phrase("poke it"), Object.entries(POKE_WORDS).map(([springs, words]) => [words, "poked", { springs }]))
+    : question(kitchen, kitchen.phrase("first look"), Object.entries(LOOK_WORDS).map(([seen, words]) => [words, "looked", { seen }]), glassRow(kitchen));
 }
 
 // The glass, where there is one: the commonest readings are one tap too.
 function glassRow(kitchen) {
-  const reads = (times) => button(`×${times}`, () => observe(kitchen, "glass", { times }), { kind: "quiet", key: `glass-${times}`, label: `The glass reads ×${times}`, says: true });
-  const other = button("Other", () => kitchen.open("glass"), { kind: "quiet", key: "ask-glass", label: "Another reading" });
-  return [el("p", { class: "soft" }, "Or by the glass:"), el("div", { class: "ask__answers ask__answers--four" }, GLASS.map(reads), other)];
+  const reads = (times) => button(`×${times}`, () => observe(kitchen, "glass", { times }), { kind: "quiet", key: `glass-${times}`, label: kitchen.phrase("the glass reads", { times: `×${times}` }), says: true });
+  const other = button(kitchen.phrase("other"), () => kitchen.open("glass"), { kind: "quiet", key: "ask-glass", label: kitchen.phrase("another reading") });
+  return [el("p", { class: "soft" }, kitchen.phrase("or by the glass")), el("div", { class: "ask__answers ask__answers--four" }, GLASS.map(reads), other)];
 }
 
 // Answered a short while ago: then it is not asked again.
@@ -48,15 +48,15 @@ const OFF_S = 600;
 
 // What comes of the answer: other times, or that they stay, and why.
 function heeded(kitchen, step, { at, said }) {
-  const { bundle: { plan }, retimed, format, state, words } = kitchen;
+  const { bundle: { plan }, retimed, format, state } = kitchen;
   const next = plan.steps.slice(plan.steps.indexOf(step)).find((one) => one.mark);
   const { start, best_at } = stepNow(retimed, next);
   const clock = (instant) => format.dayClock(instant, kitchen.now());
-  const then = `${next.kind === "load" ? "into the oven" : "press out"} ${clock(start)}, eat ${clock(retimed.eat_at)}.`;
+  const then = kitchen.phrase(next.kind === "load" ? "load then eat" : "press then eat", { at: clock(start), eat: clock(retimed.eat_at) });
   const off = best_at && best_at - start;
-  const why = off > OFF_S ? words.help["late-best"]?.replace("{best}", clock(five(best_at))) : off < -OFF_S ? words.help["past-best"] : "";
+  const why = off > OFF_S ? kitchen.phrase("best too late", { best: clock(five(best_at)) }) : off < -OFF_S ? kitchen.phrase("past its best") : "";
   const changed = state.way?.at >= at && state.way.kind !== "as-planned";
-  return notice("", el("p", {}, `${POKE_WORDS[said] ?? LOOK_WORDS[said] ?? "Noted"}: ${changed ? "now" : "nothing changes,"} ${then}`, changed ? "" : ` ${why ?? ""}`));
+  return notice("", el("p", {}, kitchen.phrase(changed ? "heard and changed" : "heard", { said: POKE_WORDS[said] ?? LOOK_WORDS[said] ?? kitchen.phrase("noted"), then }), changed ? "" : ` ${why}`));
 }
 
 function question(kitchen, words, choices, also = null) {

@@ -12,7 +12,7 @@ const WAIT_S = 300;
 const SEEN_S = 180; // nothing is brown before (common practice)
 
 // What is said of it before it is known what to do.
-export const OVEN_BROKEN = "Oven broken?";
+export const ovenBroken = (kitchen) => kitchen.phrase("oven broken");
 // Not baked yet.
 export const bakesStill = ({ retimed }) => retimed.place !== "none";
 // Pressed out, or about to be: what the dough needs next is the oven.
@@ -20,7 +20,7 @@ export const isNearOven = ({ bundle: { plan: { steps } } }, step) => steps.slice
 
 // In the first line of the step: whose oven has just died looks nowhere else.
 export function drawOvenMark(kitchen, step) {
-  return bakesStill(kitchen) && isNearOven(kitchen, step) ? el("button", { class: "now__mark", type: "button", "data-key": "noOven", on: { click: () => kitchen.open("noOven") } }, OVEN_BROKEN) : null;
+  return bakesStill(kitchen) && isNearOven(kitchen, step) ? el("button", { class: "now__mark", type: "button", "data-key": "noOven", on: { click: () => kitchen.open("noOven") } }, ovenBroken(kitchen)) : null;
 }
 
 // Whether the oven is hot is asked, not assumed: before loading the tray can wait.
@@ -30,8 +30,8 @@ export function drawHot(kitchen, step) {
   }
   return el(
     "div",
-    { class: "ask", role: "group", "aria-label": "Is the oven hot?" },
-    button("Not hot yet: 5 minutes", () => kitchen.tell(["later", { until: kitchen.now() + WAIT_S, heats: true }]), { kind: "quiet wide", key: "not-hot", says: true }),
+    { class: "ask", role: "group", "aria-label": kitchen.phrase("is the oven hot") },
+    button(kitchen.phrase("not hot yet"), () => kitchen.tell(["later", { until: kitchen.now() + WAIT_S, heats: true }]), { kind: "quiet wide", key: "not-hot", says: true }),
   );
 }
 
@@ -55,10 +55,10 @@ export function drawBaking(kitchen, step, then = () => {}) {
   const seen = Object.keys(BAKING_WORDS).filter((one) => one === "top-dark" || !full);
   return el(
     "div",
-    { class: "ask", role: "group", "aria-label": "How does it look?" },
-    el("p", { class: "ask__words" }, (last && kitchen.words.help[`baking-${last.said}`]?.replace("{out}", kitchen.format.clock(start))) ?? "How does it look?"),
+    { class: "ask", role: "group", "aria-label": kitchen.phrase("how does it look") },
+    el("p", { class: "ask__words" }, (last && kitchen.words.help[`baking-${last.said}`]?.replace("{out}", kitchen.format.clock(start))) ?? kitchen.phrase("how does it look")),
     el("div", { class: "ask__answers" }, seen.map((one) => button(BAKING_WORDS[one], () => say(one), { kind: "quiet", key: `baking-${one}`, says: true }))),
-    el("p", { class: "soft" }, `Out by ${kitchen.format.clock(latest)} in any case.`),
+    el("p", { class: "soft" }, kitchen.phrase("out by", { at: kitchen.format.clock(latest) })),
   );
 }
 
@@ -74,7 +74,7 @@ function takeOut(kitchen, loaded) {
   const minutes = Math.floor((kitchen.now() - loaded) / 60);
   return notice(
     "careful",
-    el("p", { "data-take-out": true }, el("strong", {}, "Take it out now. "), `${minutes} min in the oven, and such a bake needs ${bakedWords(kitchen)}. ${kitchen.words.said.burns} If it smokes: oven off, door shut.`),
-    el("p", {}, `Is it out already? Say “${doneWord("lift")}”.`),
+    el("p", { "data-take-out": true }, el("strong", {}, `${kitchen.phrase("take it out now")} `), `${kitchen.phrase("needs less", { minutes, needed: bakedWords(kitchen) })} ${kitchen.words.said.burns} ${kitchen.phrase("if it smokes oven off")}`),
+    el("p", {}, kitchen.phrase("is it out already", { out: doneWord("lift") })),
   );
 }

@@ -15,15 +15,15 @@ export function noteOf(kitchen, line, target, times) {
   const g = (grams) => format.grams(grams * times);
   const fine = (grams) => `${trimmed(grams * times, 2)} g`;
   const words = filled(line.other_pan, { all: () => format.grams(target), spoons: () => spoonsWords(spoons), g, fine });
-  return dosing && dosing.kind !== "none" ? `${words}${glassesWords(dosing, target)} ${sureOf(kitchen, dosing, errorOf(line, target, spoons))}` : words;
+  return dosing && dosing.kind !== "none" ? `${words}${glassesWords(kitchen, dosing, target)} ${sureOf(kitchen, dosing, errorOf(line, target, spoons))}` : words;
 }
 
 // As far as such a bundle tells: the warmth of the water is the same for every pan.
 const saysAmounts = ({ note, dosing, teaspoons, brine, ice_g, weighed_by }) => note && (dosing || teaspoons || brine || ice_g || weighed_by === "fine");
 
-function glassesWords({ stock_yeast_g, stock_water_g, part_g, more_water_g }, target) {
+function glassesWords(kitchen, { stock_yeast_g, stock_water_g, part_g, more_water_g }, target) {
   const glasses = Math.ceil(target / (part_g ? part_g + more_water_g : stock_yeast_g + stock_water_g));
-  return stock_yeast_g && glasses > 1 ? ` Stir all that ${glasses} times.` : "";
+  return stock_yeast_g && glasses > 1 ? ` ${kitchen.phrase("stir so often", { glasses })}` : "";
 }
 
 // What the plan says of its own, with half a step of the scale on another weight and what rounding adds (core/scale/dosing.py).

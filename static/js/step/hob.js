@@ -18,28 +18,27 @@ const lastStep = ({ steps }) => steps.filter((step) => step.chain).pop();
 export const isOnHob = (kitchen) => stillSaid(kitchen.events).some(isHob);
 
 // How it is done, and what to mind.
-export function hobWords({ bundle, words: { help }, format }, factor) {
-  const { dough_g, dough_perishes } = bundle.plan;
+export function hobWords(kitchen, factor) {
+  const { bundle: { plan: { dough_g, dough_perishes } }, format } = kitchen;
   const count = Math.max(1, Math.round((dough_g * factor) / PIECE_G));
-  const filled = { count, each: format.grams((dough_g * factor) / count), minutes: duration(count * PIECE_S), done: format.heat(DONE_C) };
-  const how = (help["hob-how"] ?? "").replace(/\{(\w+)\}/g, (_, name) => filled[name]);
+  const how = kitchen.phrase("how on the hob", { count, each: format.grams((dough_g * factor) / count), minutes: duration(count * PIECE_S), done: format.heat(DONE_C) });
   return [
     ...how.split("\n").map((line) => el("p", {}, line)),
-    dough_perishes ? el("p", {}, help["hob-milk"]) : null,
-    notice("careful", el("p", { "data-caution": true }, help["hob-care"])),
+    dough_perishes ? el("p", {}, kitchen.phrase("lower heat and longer")) : null,
+    notice("careful", el("p", { "data-caution": true }, kitchen.phrase("hot pan nobody leaves"))),
   ];
 }
 
 // Nothing more is asked of the oven: the bake ends here, and the book is told how.
 export const toTheHob = (kitchen) =>
-  kitchen.tell(["note", { text: kitchen.words.help["hob-note"] ?? "Hob", hob: true }], ["done", { step_id: lastStep(kitchen.bundle.plan).step_id, hob: true }]);
+  kitchen.tell(["note", { text: kitchen.phrase("baked on the hob"), hob: true }], ["done", { step_id: lastStep(kitchen.bundle.plan).step_id, hob: true }]);
 
 export function drawHob(kitchen) {
   const dones = stillSaid(kitchen.events).filter(isHob);
   const back = () => kitchen.undo((event) => isHob(event) || isItsNote(event, dones));
   return [
-    el("h2", { class: "big" }, "Flat bread from the pan"),
+    el("h2", { class: "big" }, kitchen.phrase("flat bread")),
     ...hobWords(kitchen, doughFactor(kitchen)),
-    button("Not on the hob after all", back, { kind: "quiet", pic: "undo", key: "no-hob", says: true }),
+    button(kitchen.phrase("not on the hob"), back, { kind: "quiet", pic: "undo", key: "no-hob", says: true }),
   ];
 }

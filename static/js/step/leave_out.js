@@ -11,7 +11,7 @@ export function drawLeaveOut(kitchen, step) {
   }
   const due = isDue(kitchen, { step, timed: stepNow(kitchen.retimed, step) });
   const folds = due ? [step] : kitchen.bundle.plan.steps.filter((one) => one.kind === "fold" && stepNow(kitchen.retimed, one).status === "open");
-  const words = due ? "Not folded: go on" : folds.length > 1 ? "Leave the folds out" : "Leave this fold out";
+  const words = kitchen.phrase(due ? "not folded go on" : folds.length > 1 ? "leave the folds out" : "leave this fold out");
   return button(words, () => leaveOut(kitchen, folds), { kind: "quiet", key: "leave-out", says: true });
 }
 

@@ -9,7 +9,7 @@ import { capital } from "../lib/labels.js";
 export function livedNote(kitchen, lines, kind) {
   const told = new Map(kitchen.state.poured.filter((one) => one.kept).map((one) => [one.line, one.grams]));
   const [now, planned] = [told, null].map((one) => trimmed(percentOf(kind, lines, one), 1));
-  const words = () => el("p", {}, `${capital(kind)}: ${now} % of the flour in place of ${planned} %.${staysWords(kitchen, kind, Number(now))}`);
+  const words = () => el("p", {}, `${kitchen.phrase("more than planned", { kind: capital(kind), now, planned })}${staysWords(kitchen, kind, Number(now))}`);
   return Number(now) > Number(planned) ? mendNote(kitchen, words(), lines, (one, line) => one.kept && line.kind === kind) : null;
 }
 
@@ -23,7 +23,7 @@ export function mendNote(kitchen, words, lines, holds) {
   const back = ({ line: id, grams }) => {
     const line = lines.find((one) => lineId(one) === id);
     const much = `${line.name}, ${kitchen.format.grams(grams)}`;
-    return button(`Take back: ${much}`, () => notMore(kitchen, id), { kind: "quiet", pic: "undo", key: `not-more-${id}`, says: true });
+    return button(kitchen.phrase("take back what", { what: much }), () => notMore(kitchen, id), { kind: "quiet", pic: "undo", key: `not-more-${id}`, says: true });
   };
   const told = kitchen.state.poured.filter((one) => holds(one, lines.find((line) => lineId(line) === one.line)));
   return el("div", { class: "stack stack--tight", "data-mended": true }, notice("", words, told.map(back)));

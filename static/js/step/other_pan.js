@@ -25,5 +25,5 @@ export function forPan(kitchen, step, which) {
   if (times === 1 || !step.other_pan) {
     return `${step[which] ?? ""}${whose}`;
   }
-  return filled(step.other_pan[which], { pan: () => state.pan || "the other one", g: (grams) => format.grams(grams * times) }) + whose;
+  return filled(step.other_pan[which], { pan: () => state.pan || kitchen.phrase("the other one"), g: (grams) => format.grams(grams * times) }) + whose;
 }

@@ -20,9 +20,9 @@ export function drawOven(kitchen, step) {
   return el(
     "dl",
     { class: "oven__set" },
-    ...fact("Dial", dialFor(kitchen, step) + (blown ? `, ${blown}` : ""), "oven__dial"),
-    ...(isMoved(kitchen, loaded) ? [] : fact("Shelf", oven.shelf)),
-    ...(loaded ? fact("Minute", `${Math.trunc((kitchen.now() - loaded) / 60)} since loading`, "oven__minute") : fact("Inside", insideWords(kitchen, step))),
+    ...fact(kitchen.phrase("dial"), dialFor(kitchen, step) + (blown ? `, ${blown}` : ""), "oven__dial"),
+    ...(isMoved(kitchen, loaded) ? [] : fact(kitchen.phrase("shelf"), oven.shelf)),
+    ...(loaded ? fact(kitchen.phrase("minute"), kitchen.phrase("since loading", { minutes: Math.trunc((kitchen.now() - loaded) / 60) }), "oven__minute") : fact(kitchen.phrase("inside"), insideWords(kitchen, step))),
   );
 }
 
@@ -36,8 +36,8 @@ export function drawOvenAhead(kitchen, step) {
   return el(
     "div",
     { class: "oven" },
-    el("ol", { class: "oven__list", "aria-label": "Minute by minute" }, ahead(kitchen, step, loaded).map((action) => line(kitchen, action, loaded, step))),
-    el("p", { class: "soft" }, `Baked after ${bakedWords(kitchen)} min.${oven.loads > 1 ? ` ${oven.loads} loads, one after the other.` : ""}`),
+    el("ol", { class: "oven__list", "aria-label": kitchen.phrase("minute by minute") }, ahead(kitchen, step, loaded).map((action) => line(kitchen, action, loaded, step))),
+    el("p", { class: "soft" }, kitchen.phrase("baked after", { minutes: bakedWords(kitchen) }), oven.loads > 1 ? ` ${kitchen.phrase("loads one by one", { loads: oven.loads })}` : ""),
   );
 }
 
@@ -46,7 +46,7 @@ const laterMin = ({ bundle, state }) => Math.round(thickerS(bundle.plan, state.t
 
 export function bakedWords(kitchen) {
   const { bake_low_min, bake_high_min } = kitchen.bundle.plan.oven;
-  return `${bake_low_min + laterMin(kitchen)} to ${bake_high_min + laterMin(kitchen)}`;
+  return kitchen.phrase("from to", { low: bake_low_min + laterMin(kitchen), high: bake_high_min + laterMin(kitchen) });
 }
 
 const fact = (name, value, extra = "") => [el("dt", {}, name), el("dd", { class: extra || null }, value)];
@@ -59,7 +59,7 @@ function dialFor(kitchen, step) {
   const { steps, oven } = kitchen.bundle.plan;
   const due = stepNow(kitchen.retimed, step).start <= kitchen.now();
   if (due && step.kind === "lift" && goesOff(kitchen.bundle.plan, kitchen.retimed)) {
-    return "off";
+    return kitchen.phrase("dial off");
   }
   if (due && step.kind === "lift" && steps.slice(steps.indexOf(step)).some((one) => one.kind === "load")) {
     return oven.dial;
@@ -69,7 +69,7 @@ function dialFor(kitchen, step) {
 }
 
 // What is heated, and how hot it should be: a tray alone is with the dough still.
-const insideWords = (kitchen, step, { oven } = kitchen.bundle.plan) => [oven.setting?.slab === "tray" ? "" : oven.slab, hotWords(kitchen, step)].filter(Boolean).join(": ") || "empty";
+const insideWords = (kitchen, step, { oven } = kitchen.bundle.plan) => [oven.setting?.slab === "tray" ? "" : oven.slab, hotWords(kitchen, step)].filter(Boolean).join(": ") || kitchen.phrase("empty oven");
 
 // "should be hot since 18:52", "should be hot again at 19:20, in 9 min" after a load, "" before the oven is lit: no clock knows.
 function hotWords(kitchen, step) {
@@ -88,7 +88,7 @@ function hotWords(kitchen, step) {
   }
   const hot = from.at + (lifted ? oven.recovery_min : oven.preheat_min) * 60;
   const clock = kitchen.format.clock(hot);
-  return `should be hot ${lifted ? "again " : ""}${hot <= kitchen.now() ? `since ${clock}` : `at ${clock}, in ${duration(hot - kitchen.now())}`}`;
+  return hot <= kitchen.now() ? kitchen.phrase(lifted ? "hot again since" : "hot since", { clock }) : kitchen.phrase(lifted ? "hot again at" : "hot at", { clock, ahead: duration(hot - kitchen.now()) });
 }
 
 // When the load that this step belongs to went in; 0 while it has not.
@@ -128,5 +128,5 @@ function timeOf({ bundle, retimed }, { action }, { load }) {
 
 // Each step says itself in full when it comes; the list is for a glance, so that the button below stays in reach.
 function shortWords(kitchen, { action, dial, text }) {
-  return action === "turn-down" ? `Dial to ${dial}` : capital(kitchen.words.oven[action] ?? text);
+  return action === "turn-down" ? kitchen.phrase("dial to", { dial }) : capital(kitchen.words.oven[action] ?? text);
 }

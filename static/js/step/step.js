@@ -3,7 +3,7 @@
 
 import { button, el, notice, picture } from "../lib/dom.js";
 import { countdown, duration, held } from "../lib/format.js";
-import { doneThere, doneWord } from "../lib/labels.js";
+import { PART_MISSING, doneThere, doneWord } from "../lib/labels.js";
 import { BAKE_KINDS, MIXING_KINDS } from "../plan/kinds.js";
 import { SCHEMA } from "../state/packed.js";
 import { currentOf, isDue, nextOf } from "../state/on_the_screen.js";
@@ -11,7 +11,6 @@ import { sayDone } from "../state/actions.js";
 import { OUT_FIRST, isInOven, takeOut } from "../state/warm_oven.js";
 
 const MOST_CAUTIONS = 2; // the rest behind one tap
-const MISSING_WORDS = "A part of this screen did not load: the alarm or a sheet may be missing. It is asked for again and again.";
 
 // What can appear by itself (notes, what rings) stands at the end or in the dock over the step, so that nothing is pushed by it.
 export function drawNow(kitchen) {
@@ -49,7 +48,7 @@ export function shortNameOf({ bakes }, bake) {
   const { title, dough_g } = bake.plan;
   const { supper } = bake.state ?? bake.plan; // as it is by now
   const alike = [...bakes.values()].some((one) => one !== bake && one.plan.title === title);
-  return alike ? `${bake.format.grams(dough_g)}, supper ${bake.format.clock(supper)}` : title;
+  return alike ? bake.phrase("so much for supper", { dough: bake.format.grams(dough_g), at: bake.format.clock(supper) }) : title;
 }
 
 // At the foot of the phone, always in reach of the thumb and always in the same place: what rings, and that it is done.
@@ -63,13 +62,13 @@ function doneButton(kitchen, current) {
   const first = isInOven(kitchen, step.kind);
   const done = () => (first ? takeOut(kitchen) : sayDone(kitchen, step));
   if (kitchen.heard === step.step_id) {
-    return button("Heard: writing …", () => {}, { kind: "quiet wide", pic: "good", key: "done", of: step.step_id });
+    return button(kitchen.phrase("heard writing"), () => {}, { kind: "quiet wide", pic: "good", key: "done", of: step.step_id });
   }
   return button(first ? doneWord("warm-out") : doneThere(step), done, { kind: isDue(kitchen, current) ? "due wide" : "quiet wide", pic: "good", key: "done", says: true, of: first ? OUT_FIRST.title : step.step_id });
 }
 
 function notes(kitchen) {
-  const missing = kitchen.notes.missing && notice("careful", el("p", {}, MISSING_WORDS));
+  const missing = kitchen.notes.missing && notice("careful", el("p", {}, PART_MISSING));
   return el("div", { id: "notes", class: "stack", "aria-live": "polite", key: "notes" }, kitchen.more?.drawNotes(kitchen), missing);
 }
 
@@ -107,7 +106,7 @@ function drawCurrent(kitchen, current) {
 function whenLine(kitchen, current) {
   const { step, timed } = current;
   const { format: { bothClocks: clock }, more } = kitchen;
-  const when = el("p", { class: "now__when" }, isDue(kitchen, current) ? dueWords() : `${isToday() ? "At " : ""}${clock(timed.start, kitchen.now())}${homeBy(kitchen, current)}`);
+  const when = el("p", { class: "now__when" }, isDue(kitchen, current) ? dueWords() : `${isToday() ? kitchen.phrase("at", { clock: clock(timed.start, kitchen.now()) }) : clock(timed.start, kitchen.now())}${homeBy(kitchen, current)}`);
   return el("div", { class: "now__top" }, when, cautionMark(kitchen, step), more?.drawOvenMark(kitchen, step));
 
   function isToday() {
@@ -116,7 +115,7 @@ function whenLine(kitchen, current) {
 
   function dueWords() {
     const dueAt = kitchen.dueAt(step.step_id);
-    return kitchen.now() - dueAt > 90 ? `Due since ${clock(dueAt, kitchen.now())}` : "Now";
+    return kitchen.now() - dueAt > 90 ? kitchen.phrase("due since", { clock: clock(dueAt, kitchen.now()) }) : kitchen.phrase("now");
   }
 }
 
@@ -130,10 +129,10 @@ function countWords(kitchen, current) {
   const { step, timed } = current;
   const left = timed.start - kitchen.now();
   if (left > 0 && !isDue(kitchen, current)) {
-    return `in ${left > 600 ? duration(left) : countdown(left)}`;
+    return kitchen.phrase("in", { left: left > 600 ? duration(left) : countdown(left) });
   }
   const over = kitchen.now() - kitchen.dueAt(step.step_id);
-  return over < 60 ? "now" : `${duration(over)} ago`;
+  return over < 60 ? kitchen.phrase("now").toLowerCase() : kitchen.phrase("so long ago", { ago: duration(over) });
 }
 
 // Each second: the figures go on. True when something else is due than what the screen says, and it must be drawn again.
@@ -159,8 +158,8 @@ function buttons(kitchen, step, due) {
     "div",
     { class: "now__buttons" },
     kitchen.more?.drawLeaveOut(kitchen, step),
-    isInOven(kitchen, step.kind) ? null : button(due ? "I did it earlier" : "Done at another time", () => kitchen.open("when", step), { kind: "quiet", key: "when" }),
-    BAKE_KINDS.includes(step.kind) ? null : button("Running late", () => kitchen.open("late", step), { kind: "quiet", key: "late" }),
+    isInOven(kitchen, step.kind) ? null : button(kitchen.phrase(due ? "i did it earlier" : "done at another time"), () => kitchen.open("when", step), { kind: "quiet", key: "when" }),
+    BAKE_KINDS.includes(step.kind) ? null : button(kitchen.phrase("running late"), () => kitchen.open("late", step), { kind: "quiet", key: "late" }),
   );
 }
 
@@ -170,7 +169,7 @@ const ownCautions = (kitchen, step) => kitchen.bundle.plan.cautions.filter((caut
 function cautionMark(kitchen, step) {
   const count = ownCautions(kitchen, step).length;
   const go = () => document.querySelector("[data-caution]")?.scrollIntoView({ block: "center" });
-  return count > 0 ? el("button", { class: "now__mark", type: "button", "data-key": "cautions", on: { click: go } }, picture("caution"), count === 1 ? "Caution" : `${count} cautions`) : null;
+  return count > 0 ? el("button", { class: "now__mark", type: "button", "data-key": "cautions", on: { click: go } }, picture("caution"), count === 1 ? kitchen.phrase("caution") : kitchen.phrase("cautions", { count })) : null;
 }
 
 // What is told by this plan's own times first, then what is always so.
@@ -180,7 +179,7 @@ function cautionsOf(kitchen, step) {
   const said = inOrder(ownCautions(kitchen, step)).map((caution) => notice("careful", el("p", { "data-caution": true }, held(caution.text))));
   const most = MIXING_KINDS.includes(step.kind) ? 1 : MOST_CAUTIONS; // beside a list of weights, and nothing is hot yet
   const rest = said.slice(most);
-  const more = rest.length > 0 ? el("details", { class: "stack", key: "more-cautions" }, el("summary", { "data-key": "more-cautions" }, rest.length === 1 ? "One more caution" : `${rest.length} more cautions`), rest) : null;
+  const more = rest.length > 0 ? el("details", { class: "stack", key: "more-cautions" }, el("summary", { "data-key": "more-cautions" }, rest.length === 1 ? kitchen.phrase("one more caution") : kitchen.phrase("more cautions", { count: rest.length })), rest) : null;
   return [...said.slice(0, most), more];
 }
 
@@ -192,8 +191,8 @@ function drawNext(kitchen, current) {
   const { step, timed } = next;
   return el(
     "section",
-    { class: "next", "aria-label": "Next step" },
-    el("span", { class: "next__word" }, "Then"),
+    { class: "next", "aria-label": kitchen.phrase("next step") },
+    el("span", { class: "next__word" }, kitchen.phrase("then")),
     el("strong", { class: "num" }, kitchen.format.bothClocks(timed.start, kitchen.now())),
     el("span", { class: "next__what" }, picture(step.kind), " ", step.title),
   );

@@ -12,30 +12,30 @@ import { linesOf } from "./weigh_list.js";
 const WORDS = {
   done: ({ data, at }, kitchen) => {
     const step = kitchen.bundle.plan.steps.find((one) => one.step_id === data.step_id);
-    return step && `${doneWord(step.kind)}: ${step.title}, ${kitchen.format.dayClock(at, kitchen.now())}`;
+    return step && kitchen.phrase("said done", { done: doneWord(step.kind), step: step.title, at: kitchen.format.dayClock(at, kitchen.now()) });
   },
-  glass: ({ data }) => `Glass: ${trimmed(data.times, 2)} times its first height`,
-  room: ({ data }, kitchen) => `Room: ${kitchen.format.heat(data.temp_c)}`,
-  dough: ({ data }, kitchen) => `Dough: ${kitchen.format.heat(data.temp_c)}`,
+  glass: ({ data }, kitchen) => kitchen.phrase("glass", { times: trimmed(data.times, 2) }),
+  room: ({ data }, kitchen) => kitchen.phrase("room", { heat: kitchen.format.heat(data.temp_c) }),
+  dough: ({ data }, kitchen) => kitchen.phrase("dough", { heat: kitchen.format.heat(data.temp_c) }),
   "left-out": ({ data }, kitchen) => {
     const step = kitchen.bundle.plan.steps.find((one) => one.step_id === data.step_id);
-    return step && `Left out: ${step.title}`;
+    return step && kitchen.phrase("left out", { step: step.title });
   },
-  moved: ({ data }, kitchen) => `Dough moved: ${kitchen.words.places[data.place] ?? "somewhere else"}`,
-  later: ({ data }, kitchen) => `Put off until ${kitchen.format.dayClock(data.until, kitchen.now())}`,
-  supper: ({ data }, kitchen) => `Supper moved: ${kitchen.format.dayClock(data.instant, kitchen.now())}`,
-  pan: ({ data }, { format }) => `Other pan: ${data.name || (format.massUnit === "oz" ? `${Math.round(data.area_cm2 / 6.4516)} in²` : `${Math.round(data.area_cm2)} cm²`)}`,
-  looked: ({ data }) => `It looks: ${small(LOOK_WORDS[data.seen] ?? "as told")}`,
-  poked: ({ data }) => `Poked: ${small(POKE_WORDS[data.springs] ?? "as told")}`,
-  baking: ({ data }) => `In the oven: ${small(BAKING_WORDS[data.seen] ?? "as told")}`,
-  yeast: ({ data }, kitchen) => `Yeast: ${small(linesOf({ bundle: kitchen.bundle, state: data }).find((one) => one.kind === "yeast")?.name ?? "another")}`,
-  tray: () => "All of the dough on the tray",
-  way: ({ data }, kitchen) => `${data.way === "as-planned" ? "Going on" : data.asked ? "Taken" : "Changed"}: ${wayWords(data, kitchen)}`,
+  moved: ({ data }, kitchen) => kitchen.phrase("dough moved", { place: kitchen.words.places[data.place] ?? kitchen.phrase("somewhere else") }),
+  later: ({ data }, kitchen) => kitchen.phrase("put off until", { at: kitchen.format.dayClock(data.until, kitchen.now()) }),
+  supper: ({ data }, kitchen) => kitchen.phrase("supper moved", { at: kitchen.format.dayClock(data.instant, kitchen.now()) }),
+  pan: ({ data }, kitchen) => kitchen.phrase("other pan", { pan: data.name || (kitchen.format.massUnit === "oz" ? `${Math.round(data.area_cm2 / 6.4516)} in²` : `${Math.round(data.area_cm2)} cm²`) }),
+  looked: ({ data }, kitchen) => kitchen.phrase("it looks", { said: small(LOOK_WORDS[data.seen] ?? kitchen.phrase("as told")) }),
+  poked: ({ data }, kitchen) => kitchen.phrase("poked", { said: small(POKE_WORDS[data.springs] ?? kitchen.phrase("as told")) }),
+  baking: ({ data }, kitchen) => kitchen.phrase("looks in the oven", { said: small(BAKING_WORDS[data.seen] ?? kitchen.phrase("as told")) }),
+  yeast: ({ data }, kitchen) => kitchen.phrase("yeast", { yeast: small(linesOf({ bundle: kitchen.bundle, state: data }).find((one) => one.kind === "yeast")?.name ?? kitchen.phrase("another")) }),
+  tray: (_, kitchen) => kitchen.phrase("all on the tray"),
+  way: ({ data }, kitchen) => kitchen.phrase(data.way === "as-planned" ? "going on" : data.asked ? "taken" : "changed", { way: wayWords(data, kitchen) }),
 };
 
 function wayWords({ press, load, supper, moves }, kitchen) {
   const words = doWords(kitchen, { press_at: press, load_at: load, moves: Array.isArray(moves) ? moves : [] });
-  return `${small(words)} · supper ${kitchen.format.dayClock(supper, kitchen.now())}`;
+  return kitchen.phrase("way and supper", { way: small(words), at: kitchen.format.dayClock(supper, kitchen.now()) });
 }
 
 // A way follows a reading: in journals of before what was said in one second has no order of its own.
@@ -52,7 +52,8 @@ let seen = { key: "", before: null, stood: null, after: null }; // what became o
 
 // Why times are not what they were: against what stood there before it was said; of supper, as if everything had gone by the
 // clock; of the dough, by all that had been seen of it: told once, it is no news at the next mark.
-function movedWords({ bundle: { plan }, events, format, now }, said) {
+function movedWords(kitchen, said) {
+  const { bundle: { plan }, events, format, now } = kitchen;
   const last = lastOf(said);
   const key = `${last.event_id} ${plan.revision} ${events.length}`;
   if (seen.key !== key) {
@@ -69,10 +70,10 @@ function movedWords({ bundle: { plan }, events, format, now }, said) {
   // In its own minutes it is in time; late it is against the end of the work, and early against the beginning that a card tells.
   const due = then ? Math.min(Math.max(last.at, then.start), then.end) : last.at;
   const late_s = last.at - due;
-  const off = Math.abs(late_s) > MOVED_S ? `, ${duration(late_s)} ${late_s > 0 ? "late" : "early"} (planned ${late_s > 0 ? "until" : "for"} ${clock(due)})` : "";
+  const off = Math.abs(late_s) > MOVED_S ? `, ${kitchen.phrase(late_s > 0 ? "said late" : "said early", { off: duration(late_s), at: clock(due) })}` : "";
   const news = [
-    next && Math.abs(is - was) > MOVED_S && ` The dough is now best ${next.kind === "load" ? "for the oven" : "to press out"} about ${clock(is)} (was ${clock(was)})${is - stepNow(after, next).start > MOVED_S ? ": too late for supper" : ""}.`,
-    after.eat_at !== before.eat_at && last.kind !== "way" && ` Supper is now at ${clock(after.eat_at)} (was ${clock(before.eat_at)}).`,
+    next && Math.abs(is - was) > MOVED_S && ` ${kitchen.phrase(next.kind === "load" ? "best for the oven" : "best to press", { at: clock(is), was: clock(was), late: is - stepNow(after, next).start > MOVED_S ? kitchen.phrase("too late for supper") : "" })}`,
+    after.eat_at !== before.eat_at && last.kind !== "way" && ` ${kitchen.phrase("supper is now at", { at: clock(after.eat_at), was: clock(before.eat_at) })}`,
   ].filter(Boolean);
   return [news.length > 0 ? `${off}.${news.join("")}` : off, after.eat_at !== before.eat_at];
 }
@@ -106,7 +107,7 @@ export function undoBar(kitchen) {
     { class: "undo-bar", tabindex: "-1" },
     el("span", {}, words, el("span", { class: "soft" }, news)),
     rings && el("a", { href: `/bakes/${kitchen.shown}#take` }, rings),
-    button("Take back", back, { kind: "quiet", pic: "undo", key: `take-back ${last.event_id}`, label: `Take back: ${words}`, says: true }),
-    last.kind === "way" && !last.data.asked ? button("Other ways", () => kitchen.open("ways"), { kind: "quiet", key: "other-ways" }) : null,
+    button(kitchen.phrase("take back"), back, { kind: "quiet", pic: "undo", key: `take-back ${last.event_id}`, label: kitchen.phrase("take back what", { what: words }), says: true }),
+    last.kind === "way" && !last.data.asked ? button(kitchen.phrase("other ways"), () => kitchen.open("ways"), { kind: "quiet", key: "other-ways" }) : null,
   );
 }

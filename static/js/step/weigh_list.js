@@ -50,15 +50,15 @@ export function drawWeigh(kitchen, step) {
   return el(
     "div",
     { class: "stack stack--tight" },
-    pan === 1 ? null : notice("", el("p", {}, `For ${kitchen.state.pan || "the other pan"}: ${trimmed(pan, 2)} times the planned dough, yeast too.`)),
+    pan === 1 ? null : notice("", el("p", {}, kitchen.phrase("for the pan", { pan: kitchen.state.pan || kitchen.phrase("the other pan"), times: trimmed(pan, 2) }))),
     factor === 1 ? null : mendNote(kitchen, el("p", {}, mendWords(kitchen, all, factor)), all, (one) => !one.kept),
     Object.keys(LIVED).map((kind) => livedNote(kitchen, all, kind)),
-    el("ul", { class: "weigh", "aria-label": "Weigh out in this order" }, rows),
+    el("ul", { class: "weigh", "aria-label": kitchen.phrase("weigh out") }, rows),
     el(
       "div",
       { class: "now__buttons" }, // below the rows, which stay where they are
-      button("Too much went in", () => kitchen.open("poured", () => asked(kitchen, part)), { kind: "quiet", key: "over" }),
-      yeast && button("Other yeast", () => kitchen.open("yeast", here[0].part), { kind: "quiet", key: "yeast" }),
+      button(kitchen.phrase("too much went in"), () => kitchen.open("poured", () => asked(kitchen, part)), { kind: "quiet", key: "over" }),
+      yeast && button(kitchen.phrase("other yeast"), () => kitchen.open("yeast", here[0].part), { kind: "quiet", key: "yeast" }),
     ),
   );
 }
@@ -90,16 +90,16 @@ export function drawPanNote(kitchen, step) {
   }
   if (times < 1) {
     const less_s = -thickerS(kitchen.bundle.plan, times);
-    return notice("", el("p", {}, `${thickWords(times)} ${less_s >= 30 ? (kitchen.words.help.thinner ?? "").replace("{less}", duration(less_s)) : ""}`));
+    return notice("", el("p", {}, `${thickWords(kitchen, times)} ${less_s >= 30 ? kitchen.phrase("bakes less", { less: duration(less_s) }) : ""}`));
   }
   if (tray_times) {
     const longer_s = thickerS(kitchen.bundle.plan, tray_times);
-    return notice("", el("p", {}, `All of the dough is on the tray: ${longer_s > 0 ? `about ${duration(longer_s)} more` : "about as long"} in the oven.`));
+    return notice("", el("p", {}, longer_s > 0 ? kitchen.phrase("all bakes longer", { more: duration(longer_s) }) : kitchen.phrase("all bakes as long")));
   }
   return notice(
     "",
-    el("p", {}, `The dough is ${kitchen.format.grams(over_g)} more than this pan takes. ${kitchen.words.help["cut-off"] ?? ""}`),
-    button("All of it goes in", () => kitchen.tell(["tray", { times }]), { kind: "quiet", key: "all-in", says: true }),
+    el("p", {}, kitchen.phrase("over the pan", { over: kitchen.format.grams(over_g) })),
+    button(kitchen.phrase("all of it goes in"), () => kitchen.tell(["tray", { times }]), { kind: "quiet", key: "all-in", says: true }),
   );
 }
 
@@ -128,13 +128,13 @@ export function listedNow(kitchen, step) {
   return weighs(kitchen, step) ? `${lines.filter(part).map((line) => `${kitchen.format.grams(targetOf(kitchen, line))} ${line.name}`).join(", ")}.` : "";
 }
 
-export const thickWords = (times) => `It lies ${trimmed(times, 2)} times as thick as planned.`;
+export const thickWords = (kitchen, times) => kitchen.phrase("as thick as planned", { times: trimmed(times, 2) });
 
 // How many times as thick as planned the dough would lie on so many times the planned floor.
 export const thicknessOn = (kitchen, pan) => linesNow(kitchen, pan).times;
 
 function mendWords(kitchen, lines, factor) {
-  return `${kitchen.words.help.grown ?? ""} The dough is ${kitchen.format.grams(doughOf(lines))} now, ${trimmed((factor - 1) * 100, 1)} % more.`;
+  return kitchen.phrase("more went in", { dough: kitchen.format.grams(doughOf(lines)), percent: trimmed((factor - 1) * 100, 1) });
 }
 
 // What the scale should show of this line: at least what was poured.
@@ -165,7 +165,7 @@ function row(kitchen, line, wanted, times) {
       el("span", { class: "weigh__g num" }, grams),
       format.massUnit === "oz" ? el("span", { class: "soft num" }, mass(target)) : null,
     ),
-    ticked && missing >= 0.005 ? el("p", { class: "weigh__more" }, `${kitchen.format.grams(missing)} more goes in.`, " ", button("It’s in", () => tick(kitchen, id, false, target * share), { kind: "quiet", key: `more-${id}`, label: `${line.name}: it’s in`, says: true })) : null,
+    ticked && missing >= 0.005 ? el("p", { class: "weigh__more" }, kitchen.phrase("more goes in", { grams: kitchen.format.grams(missing) }), " ", button(kitchen.phrase("it is in"), () => tick(kitchen, id, false, target * share), { kind: "quiet", key: `more-${id}`, label: kitchen.phrase("that line is in", { line: line.name }), says: true })) : null,
     said,
   );
 }

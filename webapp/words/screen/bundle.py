@@ -20,7 +20,6 @@ from webapp.core.kinds import (
     WayResult,
 )
 from webapp.core.kitchen import Person
-from webapp.core.plan.caution import OUT_LIMIT_S
 from webapp.words.kinds.flags import flag_word
 from webapp.words.kinds.outcome import outcome_word, timing_word, verdict_word
 from webapp.words.kinds.oven import oven_word
@@ -29,12 +28,14 @@ from webapp.words.kinds.ways import result_word, way_word
 from webapp.words.plan.steps import AS_LISTED
 from webapp.words.plan.weights import YEAST_WATER_NAME
 from webapp.words.plan.whose import SOMEBODY_ELSE, THERE
+from webapp.words.screen.below import BELOW
 from webapp.words.screen.sheets import SHEETS
+from webapp.words.screen.step import STEP
 from webapp.words.shared import SAID, SURE
-from webapp.words.times import NEAR_DAYS, duration_words
+from webapp.words.times import NEAR_DAYS
 
 # What sheets and steps ask and answer, by its key.
-PHRASES: Mapping[str, str] = SHEETS
+PHRASES: Mapping[str, str] = {**SHEETS, **STEP, **BELOW}
 # What a sheet of the kitchen explains; a bundle from before has none of it, and the sheet does without.
 HELP: Mapping[str, str] = {
     "glass": "The piece of dough in the straight-sided glass, against the mark you made after mixing. ×2 is twice as "
@@ -45,13 +46,7 @@ HELP: Mapping[str, str] = {
     "silent": "Nothing was told to the kitchen since, so nothing rings any more. What was done can still be said in "
     "the list of steps.",
     "mixed": "It is mixed already: the dough stays what it is, what goes on top follows the pan.",
-    "thinner": "It bakes about {less} less.",
-    "grown": "More went in than asked for: everything rises with it.",
     "in-oven": "Heat does not wait: from loading until it is out nothing can be put off.",
-    "came-out": "How did it come out? It goes into the book, now or when the server answers again.",
-    "late-best": "It would be best about {best}: too late for supper.",
-    "past-best": "It does not get better by waiting.",
-    "cut-off": "Cut that off first: a bread of its own, or covered in the fridge for tomorrow.",
     "more-salt": " It tastes of it, and the dough rises a little slower.",
     "over-salt": " Saltier than bakers make it, up to 3.2 %, and the dough rises slower.",
     "past-salt": " Past 4.5 % yeast hardly works and nobody eats it.",
@@ -61,18 +56,6 @@ HELP: Mapping[str, str] = {
     "no-zone": "This phone does not know the clock of {zone}: times here are by its own.",
     "clock-behind": "This phone’s clock is at least {by} behind: the server’s said {clock} when a bake was packed. Set "
     "the phone right: the steps here ring by it.",
-    "clock-was": "The phone’s clock was {off} when that was said. When was it?",
-    "clock-perhaps": "The phone’s clock may have been {off} when that was said. When was it?",
-    "turned-round": "One of them was said by a wrong clock, and the times here follow from both.",
-    "ahead-here": "Was the clock wrong when it was said?",
-    "ahead-there": "It was said on another phone: one of the two clocks is wrong.",
-    "more-yeast": "That is {percent} % more yeast. Left so, the dough rises about {quick} % quicker.",
-    "more-yeast-water": "It brings {water} of water too: take so much less of the other, or the dough is softer.",
-    "grown-yeast": "If all else grows with it, salt and times stay as planned.",
-    "moves": "From now until the next step. Cover it wherever it goes; the warm spot must stay under {warm}.",
-    "moves-lit": "From now until the next step. Cover it wherever it goes; the warm spot is the oven, and that is hot "
-    "now.",
-    "moves-inside": "It stands in the oven, its warm spot: take it out, covered, before that is lit.",
     "no-pan": "That is no pan for bread: give its length and width, or its diameter, inside at the bottom.",
     "no-glass": "Give how many times its first height it stands at: 1 is not risen, 2 is doubled.",
     "newer": "The plan was changed by a newer version of the app. This is the plan as packed before; connect once more "
@@ -97,20 +80,8 @@ HELP: Mapping[str, str] = {
     "oven-unmixed": "Nothing is mixed yet, so nothing is lost.",
     "oven-inside": "Leave the door shut: for some ten minutes a hot oven goes on baking. Then take it out. What is "
     "still wet inside is finished in pieces in a pan, and all of it is eaten tonight.",
-    "oven-wait": "Only if there will be an oven by then. At {cold} or less, covered, such a dough keeps some two days.",
-    "oven-wait-milk": "Only if there will be an oven by then. With milk or egg in it this dough may be out of the "
-    f"fridge for {duration_words(OUT_LIMIT_S)} in all; baked by then or thrown away.",
     "oven-other": "A neighbour’s, a small table oven, a lidded grill out of doors (never indoors: its fumes kill). "
     "Heat it first, carry the tray covered; the same heat, and look sooner.",
-    "hob-how": "Young or old, the dough is good for it; straight from the fridge it stands half an hour first.\nAbout "
-    "{count} pieces of {each}, pressed to the thickness of a pencil (5 mm).\nA heavy dry pan, five minutes on medium "
-    "heat. A piece in, lid on, three minutes; brown freckles below: turn it, three more. In one pan some {minutes} for "
-    "all.\nWhat goes on top goes on after turning, lid on until the cheese has melted.\nDone: no wet streak when "
-    "torn, {done} in the middle.",
-    "hob-milk": "With milk, egg or sugar in it: lower heat and longer, for it browns sooner.",
-    "hob-care": "The pan is as hot as an oven: dry mitt, handle turned in, no oil in it, and nobody leaves it. Raw "
-    "meat or egg is cooked through in another pan first. Fat on fire: lid on, heat off, never water.",
-    "hob-note": "Baked in a pan on the hob: the oven did not work.",
     # What is done in front of the oven.
     "baking-more": "Two minutes more: out at {out}. Look again then.",
     "baking-base-pale": "Three minutes more, as low as it goes: heat from below browns the base. Out at {out}.",

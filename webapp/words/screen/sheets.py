@@ -8,7 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from webapp.core.plan.caution import OUT_LIMIT_S
 from webapp.words.pages.book import WRITTEN
+from webapp.words.times import duration_words
+
+_OUT = duration_words(OUT_LIMIT_S)  # in all, for what may not stand in the warm
 
 SHEETS: Mapping[str, str] = {
     # How it came out, where the dough is, the glass, a thermometer.
@@ -16,18 +20,18 @@ SHEETS: Mapping[str, str] = {
     "how did it come out": "How did it come out?",
     "all good": "All good",
     "write it down": "Write it down",
-    "where is the dough": "Where is the dough now?",
+    "where is it": "Where is the dough now?",
     "or exactly": "Or exactly, times its first height",
-    "how high is the glass": "How high does the glass stand?",
+    "glass height": "How high does the glass stand?",
     "the glass reads this": "The glass reads this",
     "so warm it is": "That is how warm it is",
-    "how warm is the room": "How warm is it where the dough stands?",
+    "room warmth": "How warm is it where the dough stands?",
     "kitchen thermometer": "The thermometer in the kitchen says",
     "the plan thinks": (
         "The plan thinks {heat} now. From now on the rest of the day keeps its ups and downs, warmer or colder "
         "by the difference."
     ),
-    "how warm is the dough": "How warm is the dough?",
+    "dough warmth": "How warm is the dough?",
     "dough thermometer": "The thermometer in the dough says",
     "it should be at": "It should be at {heat}. From now on the times follow from what you measured.",
     "it should come to": "Mixed, it should come to {heat}. From now on the times follow from what you measured.",
@@ -35,9 +39,9 @@ SHEETS: Mapping[str, str] = {
     "later by": "{by} later",
     "i can at": "I can at",
     "when can you": "When can you do it: {step}?",
-    "show what happens": "Show what happens then",
+    "show then": "Show what happens then",
     "in the oven": "It is in the oven",
-    "what shall we do": "What shall we do?",
+    "what now": "What shall we do?",
     "what helps": "What helps",
     "that is over": "{at} is over, {ago} ago.",
     "i can now": "I can now",
@@ -61,7 +65,7 @@ SHEETS: Mapping[str, str] = {
     "so long ago": "{ago} ago",
     "as planned": "As planned",
     "or at": "Or at this time",
-    "when was it done": "When was it done: {step}?",
+    "when done": "When was it done: {step}?",
     "it was not folded": "It was not folded: go on",
     "it was done then": "It was done then",
     "it was": "It was at {at}",
@@ -82,8 +86,8 @@ SHEETS: Mapping[str, str] = {
     "it is oval": "It is oval, not with corners",
     "how many": "How many of them",
     "which pan": "Which pan instead?",
-    "show the new dough": "Show the new dough",
-    "back to the planned pan": "Back to the planned pan",
+    "show new dough": "Show the new dough",
+    "planned pan": "Back to the planned pan",
     "so much dough": "{dough} of dough, {times} times the planned one; toppings the same way.",
     "bake in this pan": "Bake in this pan",
     "pan of": "{size} pan",
@@ -93,7 +97,7 @@ SHEETS: Mapping[str, str] = {
     # A line that has no tick.
     "is all of it in": "Is all of it in?",
     "not ticked": "{names} is not ticked: is it in?",
-    "they are not ticked": "{names} are not ticked: are they in?",
+    "are not ticked": "{names} are not ticked: are they in?",
     "yes it is in": "Yes, it is in: {done}",
     "yes all is in": "Yes, all of it is in: {done}",
     "no back to the list": "No: back to the list",
@@ -104,9 +108,9 @@ SHEETS: Mapping[str, str] = {
     "that much is in": "That much is in",
     "it was not more": "It was not more after all",
     "asked for": "{target} was asked for.",
-    "less than asked for": "{grams} is less than the {target} asked for: {grams} too much?",
+    "is less": "{grams} is less than the {target} asked for: {grams} too much?",
     "so much too much": "{grams} too much: {all} is in",
-    "only so much is in": "Only {grams} is in: {more} more goes in",
+    "only so much": "Only {grams} is in: {more} more goes in",
     "all grows with it": "It stays, and all else grows with it: {dough}",
     "not too much": "{target} is asked for by now: that is not too much.",
     "it stays as it is": "It stays as it is",
@@ -120,4 +124,27 @@ SHEETS: Mapping[str, str] = {
         "before it is pressed out: a bread of its own, or covered in the fridge for tomorrow."
     ),
     "all grown": "With all else grown it is {dough} of dough.",
+    "more yeast": (
+        "That is {percent} % more yeast. Left so, the dough rises about {quick} % quicker. If all else grows "
+        "with it, salt and times stay as planned."
+    ),
+    "more yeast water": (
+        "That is {percent} % more yeast. Left so, the dough rises about {quick} % quicker. It brings {water} "
+        "of water too: take so much less of the other, or the dough is softer. If all else grows with it, "
+        "salt and times stay as planned."
+    ),
+    "until the next step": (
+        "From now until the next step. Cover it wherever it goes; the warm spot must stay under {warm}."
+    ),
+    "the oven is hot": (
+        "From now until the next step. Cover it wherever it goes; the warm spot is the oven, and that is hot now."
+    ),
+    "take it out first": "It stands in the oven, its warm spot: take it out, covered, before that is lit.",
+    "wait in the cold": (
+        "Only if there will be an oven by then. At {cold} or less, covered, such a dough keeps some two days."
+    ),
+    "wait with milk": (
+        "Only if there will be an oven by then. With milk or egg in it this dough may be out of the fridge "
+        f"for {_OUT} in all; baked by then or thrown away."
+    ),
 }
