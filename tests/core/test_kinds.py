@@ -29,7 +29,7 @@ from webapp.words.learned import NUMBER_WORDS
 from webapp.words.plan import steps
 from webapp.words.plan.offers import WHY
 from webapp.words.plan.oven import SLAB_WORDS
-from webapp.words.plan.steps import templates
+from webapp.words.plan.steps import step_texts
 from webapp.words.problems.told import SENTENCES
 
 WEBAPP = Path(__file__).parents[2] / "webapp"
@@ -43,7 +43,7 @@ TABLES: list[tuple[object, Any]] = [
     (kinds.ChainKind, method.CHAIN_STEPS),
     (kinds.EventKind, schemas.DATA_OF),
     (kinds.StepKind, table("steps")),
-    (kinds.StepKind, templates()),
+    (kinds.StepKind, step_texts()),
     (kinds.SlabKind, SLAB_WORDS),
     (kinds.YeastKind, ingredients._INSTANT_PER),
     (kinds.Timing, lessons.VERDICT_OF_TIMING),

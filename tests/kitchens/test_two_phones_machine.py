@@ -26,7 +26,7 @@ from webapp.core.plan.plan import Plan
 from webapp.kitchens import bakes, kept
 from webapp.kitchens.access import change_kitchen, make_kitchen
 from webapp.kitchens.mixed import is_begun
-from webapp.planning.changed.told import settings_changed
+from webapp.planning.changed.news import settings_changed
 from webapp.records import to_plain
 from webapp.store.store import Store
 

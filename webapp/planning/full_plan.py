@@ -27,7 +27,7 @@ from webapp.core.plan.whose import with_house
 from webapp.core.planner.offer import Change, InTheWay, Offer, TimedStep
 from webapp.core.planner.propose import fits
 from webapp.core.rise import certainty, fermentation
-from webapp.core.rise.keeping import marks_in_room
+from webapp.core.rise.bench_life import marks_in_room
 from webapp.core.safety import allergens, cautions
 from webapp.data import safety as safety_data
 from webapp.planning import second_go

@@ -20,7 +20,7 @@ from webapp.machine import redact
 from webapp.machine.net_guard import Guard
 from webapp.machine.secretbox import SecretBox
 from webapp.machine.settings import Settings
-from webapp.planning.changed.told import calendars_read
+from webapp.planning.changed.news import calendars_read
 from webapp.reminders import busy_address
 from webapp.reminders.caldav import leaving, publish
 from webapp.reminders.caldav.account import Tools, trusting

@@ -42,7 +42,7 @@ from webapp.words.pages.pictures import STRIP_TITLE
 from webapp.words.pages.questions import ASKED, day_of_bake
 from webapp.words.pages.shared_plan import share_text
 from webapp.words.plan import toppings, weights
-from webapp.words.plan.folded import bowls, runs, spoons_of_line
+from webapp.words.plan.gathered import bowls, runs, spoons_of_line
 from webapp.words.plan.rise import taught_words
 from webapp.words.plan.steps import by_load, plain_title
 from webapp.words.plan.weights import part_name

@@ -21,7 +21,7 @@ from webapp.kitchens.access import change_kitchen
 from webapp.kitchens.bakes import kitchen_of
 from webapp.machine.settings import Settings
 from webapp.planning.changed.misfits import Misfit
-from webapp.planning.changed.told import settings_changed
+from webapp.planning.changed.news import settings_changed
 from webapp.reminders import busy_address
 from webapp.server.background import Background
 from webapp.web.app import create_app

@@ -21,7 +21,7 @@ from webapp.core.plan.plan import Plan
 from webapp.kitchens import bakes
 from webapp.kitchens.access import change_kitchen
 from webapp.kitchens.bakes import kitchen_of
-from webapp.planning.changed.told import settings_changed
+from webapp.planning.changed.news import settings_changed
 from webapp.reminders.events import _is_theirs, entries_of_bake
 from webapp.reminders.ics import Entry
 

@@ -25,7 +25,7 @@ from webapp.kitchens.access import change_kitchen
 from webapp.machine.settings import Settings
 from webapp.web.app import create_app
 from webapp.web.reminders.page import MINUTES, RINGING_KINDS
-from webapp.words.plan.templates import templates
+from webapp.words.plan.step_texts import step_texts
 
 PAGE = "/reminders"
 
@@ -436,7 +436,7 @@ def test_a_house_of_two_is_given_an_address_for_each(app: Flask, kitchen: InKitc
 
 def test_each_kind_of_step_has_the_title_that_a_plan_gives_it(kitchen: InKitchen) -> None:
     page = kitchen.get("/reminders").text
-    for kind, template in templates().items():
+    for kind, template in step_texts().items():
         assert (f'name="alarm-{kind}"' in page) == (kind in RINGING_KINDS)
         if kind in RINGING_KINDS:
             assert re.search(rf'<label[^>]*for="alarm-{kind}"[^>]*>\s*{re.escape(template.title)}\s*</label>', page), (

@@ -149,7 +149,7 @@ def pressed_at(scene: Scene, chain: list[Timed], walk: Walk) -> float:
 
 def is_past(scene: Scene, chain: list[Timed], walk: Walk, progress: float) -> bool:
     """Is it past a mark when it is loaded, with so much progress, or when it is pressed before that? Warmth ages a
-    dough (`core/rise/keeping.py`), whatever its rise."""
+    dough (`core/rise/bench_life.py`), whatever its rise."""
     load = chain[scene.load].step.mark
     press = chain[scene.press].step.mark if scene.press >= 0 else None
     if load is not None and progress > load.past:

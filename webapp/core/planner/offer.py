@@ -34,8 +34,8 @@ from webapp.core.plan.oven import OvenPlan
 from webapp.core.plan.steps import RiseMark
 from webapp.core.plan.trade import Aside, Worse
 from webapp.core.planner.effort import Effort
+from webapp.core.rise.bench_life import ageing
 from webapp.core.rise.certainty import Z80
-from webapp.core.rise.keeping import ageing
 
 
 @dataclass(frozen=True)

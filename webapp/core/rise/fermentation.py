@@ -19,8 +19,8 @@ from webapp.core.formula.formula import whole_share
 from webapp.core.formula.ingredients import Formula
 from webapp.core.plan.rise import Beyond, GlassMark, RateTable
 from webapp.core.plan.steps import RiseMark
+from webapp.core.rise.bench_life import PAST_LEAST
 from webapp.core.rise.certainty import Z80, band_sd, mean_temp, outside_range
-from webapp.core.rise.keeping import PAST_LEAST
 from webapp.core.rise.pace import (
     KG,
     KS,

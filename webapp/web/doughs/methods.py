@@ -21,7 +21,7 @@ from webapp.web.door import visit, world
 from webapp.web.doughs.own_pages import OwnPages
 from webapp.words.kinds.places import place_word
 from webapp.words.pages import larder as words
-from webapp.words.plan.templates import templates
+from webapp.words.plan.step_texts import step_texts
 from webapp.words.times import span_words
 
 bp = Blueprint("methods", __name__, url_prefix="/larder/methods")
@@ -29,7 +29,7 @@ bp = Blueprint("methods", __name__, url_prefix="/larder/methods")
 
 def _titles() -> dict[str, str]:
     """What the steps are called, in the words of a plan."""
-    return {kind: template.title for kind, template in templates().items() if kind in CHAIN_STEPS}
+    return {kind: template.title for kind, template in step_texts().items() if kind in CHAIN_STEPS}
 
 
 def _form(rows: int, typed: dict[str, str], *, posted: bool = True) -> Any:

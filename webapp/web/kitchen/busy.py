@@ -14,7 +14,7 @@ from webapp.kitchens.access import Home
 from webapp.kitchens.busy import calendar_file
 from webapp.kitchens.busy.calendar_file import FIELD, BusyTimes
 from webapp.kitchens.busy.times import bring_file, known_busy
-from webapp.planning.changed.told import calendars_read
+from webapp.planning.changed.news import calendars_read
 from webapp.reminders import busy_address
 from webapp.reminders.how_often import FETCH_S
 from webapp.web import forms

@@ -18,7 +18,7 @@ from webapp.data import oven as oven_data
 from webapp.forms import oven as answers
 from webapp.forms.typed import Answers
 from webapp.kitchens.access import Home, change_kitchen
-from webapp.planning.changed.told import settings_changed
+from webapp.planning.changed.news import settings_changed
 from webapp.web import forms
 from webapp.web.door import enter, visit, world
 from webapp.words.cautions import out_now

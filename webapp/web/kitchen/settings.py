@@ -22,7 +22,7 @@ from webapp.forms.typed import Answers
 from webapp.kitchens.access import Home, change_kitchen, person_leaves
 from webapp.kitchens.busy.times import known_busy
 from webapp.planning.changed.clock import behind
-from webapp.planning.changed.told import settings_changed
+from webapp.planning.changed.news import settings_changed
 from webapp.web import forms
 from webapp.web.door import enter, visit, world
 from webapp.web.kitchen.fields import LINES

@@ -11,7 +11,7 @@ from webapp.core.day.day import zone_of
 from webapp.core.errors import PlanError
 from webapp.kitchens.access import change_kitchen
 from webapp.planning.changed import clock
-from webapp.planning.changed.told import beside_others, settings_changed
+from webapp.planning.changed.news import beside_others, settings_changed
 from webapp.web import forms
 from webapp.web.door import around, enter, visit, world
 from webapp.words.pages import kitchen as said

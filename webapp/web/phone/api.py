@@ -12,7 +12,7 @@ from webapp.kitchens import kept
 from webapp.kitchens.access import Home, hash_of
 from webapp.kitchens.lateness import meeting
 from webapp.planning.changed.misfits import misfit_lines
-from webapp.planning.changed.told import STILL_SHOWN_S, beside_others
+from webapp.planning.changed.news import STILL_SHOWN_S, beside_others
 from webapp.planning.tonight import awaited
 from webapp.records import SCHEMA, to_plain
 from webapp.web.door import keep_nothing, must_be_known, world

@@ -17,7 +17,7 @@ from webapp.kitchens.access import Home
 from webapp.planning import evenings, kept_part
 from webapp.planning.asked import is_wish_of, wish_followed
 from webapp.planning.changed.misfits import misfit_lines, true_now
-from webapp.planning.changed.told import beside_others
+from webapp.planning.changed.news import beside_others
 from webapp.planning.spare import cut_off
 from webapp.planning.tonight import awaited, day_of
 from webapp.web import forms

@@ -18,7 +18,7 @@ from webapp.forms.typed import Answers, clock_minutes, clock_text
 from webapp.kitchens import bakes, book
 from webapp.kitchens.access import Home
 from webapp.planning import kept_part, other_bakes, tonight
-from webapp.planning.changed.told import beside_others
+from webapp.planning.changed.news import beside_others
 from webapp.planning.evenings import no_evenings
 from webapp.planning.full_plan import NothingFits
 from webapp.web import forms

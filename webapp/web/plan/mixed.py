@@ -18,7 +18,7 @@ from webapp.core.scale.as_made import as_made
 from webapp.kitchens import bakes, book
 from webapp.kitchens.access import Home
 from webapp.planning.changed import supper as supper_of_bake
-from webapp.planning.changed.told import beside_others
+from webapp.planning.changed.news import beside_others
 from webapp.planning.full_plan import NothingFits
 from webapp.web import forms
 from webapp.web.door import around, must_have, world

@@ -17,7 +17,7 @@ from webapp.kitchens import bakes, book
 from webapp.kitchens.access import Home
 from webapp.kitchens.kept import is_zone
 from webapp.planning import evenings as evenings_of
-from webapp.planning.changed.told import STILL_SHOWN_S
+from webapp.planning.changed.news import STILL_SHOWN_S
 from webapp.store.bakes import PickedRow
 from webapp.web.door import visit, world
 from webapp.words.problems.refusal import by_method

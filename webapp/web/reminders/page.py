@@ -24,7 +24,7 @@ from webapp.web import forms
 from webapp.web.door import enter, must_have, new_key, visit, world
 from webapp.web.reminder_tools import our_origin, ringing
 from webapp.words.pages import reminders as said
-from webapp.words.plan.templates import templates
+from webapp.words.plan.step_texts import step_texts
 from webapp.words.problems.told import all_in_words, one_line
 
 bp = Blueprint("reminders", __name__, url_prefix="/reminders")
@@ -257,7 +257,7 @@ def _alarm_form(kitchen: Kitchen, posted: bool = True) -> Any:
 
 def _label(kind: str) -> str:
     """The step's own title; the table of titles is read when a page is shown."""
-    return next((row.title for one, row in templates().items() if one == kind), said.BE_HOME)
+    return next((row.title for one, row in step_texts().items() if one == kind), said.BE_HOME)
 
 
 def _minutes(kitchen: Kitchen, kind: str) -> tuple[tuple[str, str], ...]:

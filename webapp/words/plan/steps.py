@@ -1,4 +1,4 @@
-"""What the steps of a plan say: slots of `templates.py` filled from its own grams, places, dial and pans."""
+"""What the steps of a plan say: slots of `step_texts.py` filled from its own grams, places, dial and pans."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ from webapp.words.plan.oven import (
     slab_words,
 )
 from webapp.words.plan.rise import cold_in_words, water_words, yeast_water_words
-from webapp.words.plan.templates import sentences, slots_of, templates
+from webapp.words.plan.step_texts import sentences, slots_of, step_texts
 from webapp.words.plan.toppings import drain_words, fridge_words, sauce_words, shared_words, topping_words
 from webapp.words.plan.warm_spot import carried_words, put_words
 from webapp.words.plan.weights import by_hand, dosing_words, mass_of_line, pour_list, scales_of
@@ -64,7 +64,7 @@ def place_words(place: Place, seconds: int) -> str:
 
 def plain_title(step: PlanStep) -> str:
     """The step's short imperative, whichever load it is of."""
-    return templates()[step.kind].title
+    return step_texts()[step.kind].title
 
 
 def title_of(plan: Plan, step: PlanStep, named: bool = True) -> str:
@@ -107,7 +107,7 @@ class StepWords:
         return "\n".join((AS_LISTED, *self._said(step, LISTED)))
 
     def _said(self, step: PlanStep, without: Sequence[str]) -> list[str]:
-        said = sentences(templates()[step.kind], self._filled(step), without)
+        said = sentences(step_texts()[step.kind], self._filled(step), without)
         noted = noted_at(self.plan.habits, step.kind)
         return [*said, noted] if noted else said
 
@@ -115,7 +115,7 @@ class StepWords:
         """The slots that this step's sentences ask for: each is worked out once, those of other kinds never."""
         known = self._slots.get(step.step_id)
         if known is None:
-            asked = {name for sentence in templates()[step.kind].sentences for name in slots_of(sentence)}
+            asked = {name for sentence in step_texts()[step.kind].sentences for name in slots_of(sentence)}
             own = {name: fill(step) for name, fill in self._own.items() if name in asked}
             known = self._slots[step.step_id] = self._same | own
         return known

@@ -10,7 +10,7 @@ from webapp.core.now.retime import retime
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
-from webapp.words.plan.folded import bowls, runs
+from webapp.words.plan.gathered import bowls, runs
 from webapp.words.plan.steps import Row
 
 

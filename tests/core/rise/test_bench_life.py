@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from webapp.core.plan.steps import RiseMark
-from webapp.core.rise.keeping import ageing, keeps_s, marks_in_room, tray_keeps_s
+from webapp.core.rise.bench_life import ageing, keeps_s, marks_in_room, tray_keeps_s
 from webapp.core.rise.response import response
 
 HOUR = 3600.0

@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 
 from webapp.data.read import table
 from webapp.words.lists import joined
+from webapp.words.plan.step_texts import say, slots_of, step_texts, template_from_dict
 from webapp.words.plan.steps import place_words
-from webapp.words.plan.templates import say, slots_of, template_from_dict, templates
 from webapp.words.times import duration_words
 
 ROOT = Path(__file__).parents[2]
@@ -30,7 +30,7 @@ def test_a_sentence_with_its_number_is_said_in_order() -> None:
 def test_what_the_phone_says_before_it_lights_a_warm_oven_is_called_as_the_step_is() -> None:
     """A phone says it with no bundle that brings the words: `static/js/state/warm_oven.js`."""
     script = (ROOT / "static" / "js" / "state" / "warm_oven.js").read_text(encoding="utf-8")
-    assert f'OUT_FIRST = {{ title: "{templates()["warm-out"].title}",' in script
+    assert f'OUT_FIRST = {{ title: "{step_texts()["warm-out"].title}",' in script
 
 
 def test_braces_in_a_name_are_only_text() -> None:

@@ -25,7 +25,7 @@ class Template:
 
 
 @cache
-def templates() -> dict[StepKind, Template]:
+def step_texts() -> dict[StepKind, Template]:
     """What each kind of step says, by kind."""
     return {kind: template_from_dict(kind, table("steps")[kind]) for kind in STEP_KINDS}
 
