@@ -363,6 +363,23 @@ def test_mixed_with_a_line_unticked_is_asked_about_once(shared_server: Server, n
     phone.has_sent(plan.bake_id, "done", *("weighed",) * wanted)
 
 
+def test_a_bowl_out_of_the_fridge_waits_as_long_as_it_does_by_now_and_a_way_moves_trays_alone(page: Page) -> None:
+    said = page.evaluate(
+        """async () => {
+          const { sayWhereItStands } = await import("/static/js/state/stands.js");
+          const steps = ["temper", "press"].map((kind) => (
+            { step_id: kind, kind, load: 0, chain: true, place: "bench" }));
+          const times = [{ status: "done", start: 0, end: 600 }, { status: "open", start: 1830, end: 2400 }];
+          const bundle = { stands: { temper: { bench: { title: "", text: "It waits {stands}." } } } };
+          const words = { places: { bench: "on the bench", warm: "in the warm spot" } };
+          const retimed = { steps: times, moves: [], place: "bench" };
+          sayWhereItStands({ bundle, plan: { steps }, state: { way: { proof: "warm" } }, retimed, words });
+          return steps[0].text;
+        }"""
+    )
+    assert said == "It waits about 20\u00a0min on the bench."
+
+
 @pytest.mark.parametrize(("pressed", "where"), [("open", "bench"), ("done", "fridge")])
 def test_the_place_of_a_bowl_is_not_the_place_where_its_tray_proofs(page: Page, pressed: str, where: str) -> None:
     """The bowl was put into the fridge early; only once it is pressed out, the dough that is there is the tray."""

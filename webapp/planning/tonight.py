@@ -191,7 +191,9 @@ def on_the_go(store: Store, now: int, kitchen_id: str) -> tuple[Going, tuple[Pic
     kitchen = bakes.kitchen_of(store, kitchen_id)
     going = [
         (
-            spoken(as_it_stands(one.plan, one.state, one.retimed, now), kitchen),
+            spoken(
+                as_it_stands(one.plan, one.state, one.retimed, now), kitchen, retimed=one.retimed, proof=one.state.proof
+            ),
             one.retimed,
             awaited(one.plan, one.retimed, now),
         )

@@ -2,8 +2,7 @@
 
 The history rule (RFC 5545 3.8.7.4): an event whose content changes gets the next SEQUENCE and the time of the change;
 one that does not stays the same to the byte. So the present content is stored with its history and compared whenever
-something happened. "Present": as things stood when the journal was last written. A calendar must not change with
-every minute that passes, a reminder already rung not move by itself.
+something happened. "Present": as when the journal was last written: nothing changes by the minute, no rung ring moves.
 """
 
 from __future__ import annotations
@@ -39,7 +38,7 @@ KEEP_S = 14 * 86400  # how long a bake stays in feeds and calendars after its su
 FEED_REFRESH_MIN = 60
 FEED_NAME = "Suppertide"
 _READ_EVERY_S, _DAY_S = 3600, 86400  # it is written down once an hour that a feed was fetched
-_WAY = 14  # of making entries: another one draws kept bakes anew with their next change
+_WAY = 15  # of making entries: another one draws kept bakes anew with their next change
 
 
 @dataclass(frozen=True)
@@ -274,7 +273,7 @@ def _present(store: Store, now: int, kitchen_id: str, row: DrawRow, kitchen: Kit
     state, retimed, heard = as_heard(store, now, kitchen_id, plan)
     pan = pan_told(plan, state, bake(store, kitchen_id, row.bake_id).wish, kitchen)
     made = as_it_stands(as_made(plan, state, UNCALLED_PAN), state, retimed, heard)
-    return entries_for(made, retimed, kitchen=kitchen, cancelled=row.dropped, pan=pan, which=which)
+    return entries_for(made, retimed, kitchen=kitchen, cancelled=row.dropped, pan=pan, which=which, proof=state.proof)
 
 
 def _with_history(bake_id: str, fresh: tuple[Entry, ...], held: dict[str, EntryRow], now: int) -> list[EntryRow]:

@@ -18,7 +18,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
-from webapp.core.kinds import SIDE_KINDS
+from webapp.core.kinds import SIDE_KINDS, ProofPlace
 from webapp.core.kitchen import MOST_ALARM_MIN, NO_ALARM, Kitchen
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
@@ -49,14 +49,15 @@ def entries_for(
     cancelled: bool = False,
     pan: Mapping[str, str] | None = None,
     which: str = "",
+    proof: ProofPlace = "",
 ) -> tuple[Entry, ...]:
     """The events of a bake, at the times as re-timed (as planned, without `retimed`), by start.
 
     A step that is behind us keeps its true time and has no alarm. `cancelled`: the bake is off, and so is every step
     that is still ahead. `pan`: what is said of it, as in `describe`. `which`: names the bake in every
-    title, when there are two.
+    title, when there are two. `proof`: where the way that was taken puts the tray.
     """
-    plan = spoken(plan, kitchen)
+    plan = spoken(plan, kitchen, retimed=retimed, proof=proof)
     kitchen = kitchen or Kitchen(zone=plan.zone)
     timed = timed_steps(plan, retimed)
     homes = comings_home(plan, timed, kitchen, retimed)

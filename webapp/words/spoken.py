@@ -10,11 +10,12 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Protocol
 
-from webapp.core.kinds import HeatUnit, StepKind
+from webapp.core.kinds import HeatUnit, ProofPlace, StepKind
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan.caution import Caution
 from webapp.core.plan.oven import OvenPlan
 from webapp.core.plan.plan import Busy, Plan
+from webapp.core.plan.retimed import Retimed
 from webapp.core.plan.steps import OtherPan, PlanStep
 from webapp.core.plan.weights import WeighLine
 from webapp.words.cautions import caution_words
@@ -23,6 +24,7 @@ from webapp.words.learned import habit_words
 from webapp.words.plan import offers, toppings, weights
 from webapp.words.plan.oven import action_words, blown_word, contact_words, dial_words, shelf_words, slab_words
 from webapp.words.plan.rise import beyond_words, water_reasons, yeast_reasons
+from webapp.words.plan.stands import AsTimed, put
 from webapp.words.plan.steps import StepWords, title_of
 from webapp.words.plan.warm_spot import where_words
 from webapp.words.plan.whose import with_names
@@ -50,9 +52,16 @@ def bake_title(one: Planned, supper: int = 0) -> str:
     return one.title or f"{one.formula_name} for {weekday(supper or one.supper, one.zone)}"
 
 
-def spoken(plan: Plan, kitchen: Kitchen | None = None, named: bool = True) -> Plan:
+def spoken(
+    plan: Plan,
+    kitchen: Kitchen | None = None,
+    named: bool = True,
+    retimed: Retimed | None = None,
+    proof: ProofPlace = "",
+) -> Plan:
     """The plan as it is shown, in the units that `kitchen` reads today; without it in those it was planned in. `named`:
-    with whom each step suits.
+    with whom each step suits. `retimed`: how long the dough waits is said by these times, as planned without; `proof`:
+    where the way that was taken puts the tray.
     """
     made, setting = plan.making, plan.oven.setting
     if made is None or setting is None:
@@ -61,7 +70,7 @@ def spoken(plan: Plan, kitchen: Kitchen | None = None, named: bool = True) -> Pl
         made = replace(made, mass_unit=kitchen.mass_unit, heat_unit=kitchen.heat_unit)
         plan = replace(plan, making=made)
     plan = replace(plan, lines=weights.named(plan.lines, plan.yeast_kind))
-    words, elsewhere = StepWords(plan, made, setting), StepWords(plan, made, setting, other_pan=True)
+    words, elsewhere = (AsTimed(plan, made, setting, retimed, other_pan) for other_pan in (False, True))
     scales = weights.scales_of(plan)
     return replace(
         plan,
@@ -76,14 +85,14 @@ def spoken(plan: Plan, kitchen: Kitchen | None = None, named: bool = True) -> Pl
         steps=tuple(
             replace(
                 step,
-                title=title_of(plan, step, named),
-                text=with_names(words.text_of(step), step, named),
-                beside=with_names(words.beside(step), step, named),
-                first=words.first_of(step),
+                title=title_of(plan, at, named),
+                text=with_names(words.text_of(at), step, named),
+                beside=with_names(words.beside(at), step, named),
+                first=words.first_of(at),
                 needs=need_word(step.presence),
-                other_pan=_other_pan(elsewhere, step, named),
+                other_pan=_other_pan(elsewhere, at, named),
             )
-            for step in plan.steps
+            for step, at in ((one, put(plan, one, retimed, proof)) for one in plan.steps)
         ),
         rise=replace(plan.rise, outside_range=tuple(beyond_words(one, made.heat_unit) for one in plan.rise.beyond)),
         oven=spoken_oven(plan.oven, made.heat_unit),

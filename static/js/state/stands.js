@@ -1,7 +1,7 @@
-// Where the tray stands by the way that was taken, and for how long as things stand: its step says both; so does a lifting
-// whether the oven stays on. The words for each came with the bundle; only what is shown is set, nothing is worked out from it.
+// Where the dough stands after a step by the way that was taken, and for how long as things stand: its step says both; so
+// does a lifting whether the oven stays on. The words for each came with the bundle; only what is shown is set, nothing is worked out from it.
 
-import { duration } from "../lib/format.js";
+import { duration, five } from "../lib/format.js";
 import { RESTING_PLACES } from "../plan/kinds.js";
 
 const PASSING = ["rest", "relax"]; // hands on the way end no wait
@@ -11,9 +11,10 @@ export function sayWhereItStands({ bundle, plan, state, retimed, words }) {
   for (const [step_id, places] of Object.entries(bundle.stands ?? {})) {
     const i = plan.steps.findIndex((step) => step.step_id === step_id);
     const step = plan.steps[i];
-    const place = step.kind === "lift" ? (goesOff(plan, retimed) ? "off" : "on") : placeOf(plan, i, state, retimed);
+    const there = step.kind === "lift" ? (goesOff(plan, retimed) ? "off" : "on") : placeOf(plan, i, state, retimed);
+    const place = there in places ? there : step.place; // a way moves trays: what still stands in its bowl has one place
     const { other_pan, ...said } = places[place];
-    const wait_s = waitAfter(plan, retimed, i);
+    const wait_s = five(waitAfter(plan, retimed, i));
     const stands = `${wait_s < SAID_S ? "" : `about ${duration(wait_s)} `}${words.places[place]}`;
     Object.assign(step, filled(said, stands), { there: place, own: said.title }, other_pan ? { other_pan: filled(other_pan, stands) } : {});
   }

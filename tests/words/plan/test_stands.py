@@ -6,8 +6,13 @@ from dataclasses import replace
 
 from tests.core.now.test_side_by_side import party
 from tests.planning.test_full_plan import KITCHEN
+from tests.planning.test_second_go import cold_plan, done_until
 from tests.samples import sample_plan
 from tests.words.plan.test_warm_spot import THERE, express, step_of
+from webapp.core.now.journal import fold
+from webapp.core.now.retime import retime
+from webapp.core.plan.retimed import timed_steps
+from webapp.reminders.moments import entries_for
 from webapp.words.plan import slots
 from webapp.words.plan.oven import OFF
 from webapp.words.plan.stands import STANDS, by_place
@@ -51,6 +56,43 @@ def test_a_lifting_before_a_long_wait_turns_the_oven_off_in_place_of_the_dial_ba
     assert "dial back" not in said["lift-1"]["off"]["text"]
     assert OFF in str(said["lift-1"]["off"]["text"])
     assert "lift-2" not in said, "after the last it goes off anyway"
+
+
+def test_a_bowl_has_one_place_and_its_wait_is_left_open_for_the_phone_as_well() -> None:
+    plan = cold_plan()
+    temper = step_of(plan, "temper")
+    assert list(said := by_place(plan, KITCHEN)[temper.step_id]) == [temper.place]
+    assert str(said[temper.place]["text"]).count(STANDS) == 1  # type: ignore[index]
+    assert "chill" not in by_place(plan, KITCHEN), "which says no time"
+
+
+def test_page_and_calendar_say_the_waits_as_they_are_once_a_way_was_taken() -> None:
+    """Out of the fridge 40 minutes late, pressed 20 minutes after that, the tray in the warm spot 45 minutes later."""
+    plan = cold_plan()
+    temper, press, relax, top = (step_of(plan, one) for one in ("temper", "press", "relax", "top"))
+    out = temper.end + 2400
+    before = done_until(plan, "chill")
+    planned = retime(plan, fold(plan, before), temper.start - 60)
+    moved = {"temper": (out - 60, out), "press": (out + 1200, out + 1800), "relax": (out + 3000, out + 3600)}
+    later_s = out + 6300 - top.start
+    steps = tuple(
+        replace(at, start=moved[at.step_id][0], end=moved[at.step_id][1]) if at.step_id in moved
+        else replace(at, start=at.start + later_s, end=at.end + later_s) if one.start >= top.start else at
+        for one, at in timed_steps(plan, planned)
+    )  # fmt: skip
+    now = replace(planned, steps=steps)
+    shown = spoken(plan, KITCHEN, retimed=now, proof="warm")
+    assert "It waits about 20 minutes on the bench" in step_of(shown, "temper").text
+    assert "It proofs about 1 hour 15 minutes in the warm spot" in step_of(shown, "press").text
+    assert "It proofs about 45 minutes in the warm spot" in step_of(shown, "relax").text
+    assert "into the warm spot" in step_of(shown, "press").title
+    events = "\n".join(one.text for one in entries_for(plan, now, kitchen=KITCHEN, proof="warm"))
+    for one in (temper, press, relax):
+        assert step_of(shown, one.step_id).text in events
+    as_planned = spoken(plan, KITCHEN)
+    for one in (temper, press, relax):
+        assert step_of(as_planned, one.step_id).text not in events
+    assert step_of(spoken(plan, KITCHEN, retimed=planned), "temper").text == step_of(as_planned, "temper").text
 
 
 def test_a_plan_of_before_there_were_facts_keeps_its_own_words() -> None:

@@ -93,3 +93,8 @@ class State:
     left_out: tuple[Done, ...] = ()  # folds that are not done, in plan order, and when that was said
     cold_again: bool = False  # the oven was lit, and is to be turned off until it is lit again
     lit_for: str = ""  # the loading that it is lit for since, "" = as planned
+
+    @property
+    def proof(self) -> ProofPlace:
+        """Where the way that was taken puts the tray, "" = as planned."""
+        return self.way.proof if self.way is not None else ""

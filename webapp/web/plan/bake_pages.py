@@ -160,8 +160,10 @@ def _shown(held: bakes.Bake, standing: bakes.FollowedBake) -> bakes.Bake:
 def _as_it_stands(standing: bakes.FollowedBake, inside: Home) -> dict[str, Any]:
     made = as_made(standing.plan, standing.state, UNCALLED_PAN)
     made = replace(made, title=bake_title(made, standing.state.supper))
+    state, retimed = standing.state, standing.retimed
+    made = as_it_stands(made, state, retimed, world().now())
     return {
-        "plan": spoken(as_it_stands(made, standing.state, standing.retimed, world().now()), inside.kitchen),
+        "plan": spoken(made, inside.kitchen, retimed=retimed, proof=state.proof),
         "events": standing.events,
         "state": standing.state,
         "retimed": standing.retimed,

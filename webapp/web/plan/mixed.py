@@ -161,7 +161,8 @@ def _page(inside: Home, stands: bakes.FollowedBake, form: Any, ways: Sequence[tu
     now = world().now()
     made = as_made(stands.plan, stands.state, UNCALLED_PAN)
     made = replace(made, title=bake_title(made, stands.state.supper))
-    plan = spoken(as_it_stands(made, stands.state, stands.retimed, now), inside.kitchen)
+    made = as_it_stands(made, stands.state, stands.retimed, now)
+    plan = spoken(made, inside.kitchen, retimed=stands.retimed, proof=stands.state.proof)
     return render_template(
         "plan/mixed.html",
         plan=plan,

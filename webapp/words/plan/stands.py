@@ -1,29 +1,74 @@
-"""What a pressing says of each place where its tray could stand, and a lifting of an oven that goes off before the next
-load: as things stand, the phone shows the one that holds."""
+"""Where and for how long the dough stands after a step, as things stand: from its times and the way that was taken.
+
+On pages and in calendars it is told; the phone, which knows both itself, gets it with that left open, and for each
+place where a tray could be. So with a lifting of an oven that goes off before the next load.
+"""
 
 from __future__ import annotations
 
 from dataclasses import replace
 
-from webapp.core.kinds import PRESSING_KINDS, RESTING_PLACES, HeatUnit
+from webapp.core.kinds import PRESSING_KINDS, RESTING_PLACES, HeatUnit, ProofPlace
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan.oven import OvenSetting
 from webapp.core.plan.plan import Making, Plan
-from webapp.core.plan.steps import PlanStep
+from webapp.core.plan.retimed import Retimed, timed_steps
+from webapp.core.plan.steps import GRID_S, PlanStep
 from webapp.words.plan.oven import off_words
-from webapp.words.plan.steps import StepWords, title_of
+from webapp.words.plan.steps import UNTIL_FOLDED, StepWords, fold_after, title_of
 from webapp.words.plan.whose import with_names
 
 STANDS = "{stands}"  # filled by static/js/state/stands.js: for how long as things stand, and where
+_SAID_S = 60  # a move sooner than this is the step's own
 Words = dict[str, str]
 Said = dict[str, str | Words]
+
+
+class AsTimed(StepWords):
+    """The same texts with the waits as long as they are by now."""
+
+    def __init__(
+        self, plan: Plan, made: Making, setting: OvenSetting, retimed: Retimed | None, other_pan: bool = False
+    ) -> None:
+        super().__init__(plan, made, setting, other_pan)
+        timed = [] if retimed is None else timed_steps(plan, retimed)
+        self._timed = [replace(step, start=at.start, end=at.end) for step, at in timed]
+        self._moves = () if retimed is None else retimed.moves
+
+    def _stands(self, step: PlanStep) -> str:
+        at = next((i for i, one in enumerate(self._timed) if one.step_id == step.step_id), -1)
+        if at < 0:
+            return super()._stands(step)
+        own = self._timed[at]
+        later = [replace(one, start=max(one.start, own.end)) for one in self._timed[at + 1 :]]
+        fold, seconds = fold_after(later, own)
+        carried = [move.at - own.end for move in self._moves if move.at > own.end + _SAID_S]
+        return self._waits(step, fold, (min([seconds, *carried]) + GRID_S // 2) // GRID_S * GRID_S)
+
+
+def put(plan: Plan, step: PlanStep, retimed: Retimed | None, proof: ProofPlace) -> PlanStep:
+    """The step with its tray where the way that was taken puts it: at `proof`, "" = as planned.
+
+    A tray that is pressed to the edge stays where it is; until it is pressed out, it is a bowl that is somewhere.
+    """
+    if retimed is None or step.kind not in PRESSING_KINDS or step.vessel != "tray":
+        return step
+    pressed = any(
+        one.kind == "press" and one.load == step.load and at.status == "done" for one, at in timed_steps(plan, retimed)
+    )
+    stays = step.kind == "relax" and pressed
+    here = next((place for place in RESTING_PLACES if stays and place == retimed.place), None)
+    return replace(step, place=here or proof or step.place)
 
 
 class _Anywhere(StepWords):
     """The same texts with that slot left open."""
 
     def _stands(self, step: PlanStep) -> str:
-        return STANDS if step.vessel == "tray" else super()._stands(step)
+        if step.vessel == "tray":
+            return STANDS
+        said = super()._stands(step)
+        return f"{STANDS}{said[said.index(UNTIL_FOLDED) :] if UNTIL_FOLDED in said else ''}" if said else ""
 
 
 class _GoesOff(StepWords):
@@ -36,8 +81,9 @@ class _GoesOff(StepWords):
 
 
 def by_place(plan: Plan, kitchen: Kitchen) -> dict[str, dict[str, Said]]:
-    """What each step that leaves the dough in its tray says, by step and place, in another pan too; and what a lifting
-    says while the oven stays on, and when it goes off. {} of a plan stored before there were facts."""
+    """What each step that leaves the dough in its tray says, by step and place, in another pan too; what each other one
+    says that leaves the dough to wait; and what a lifting says while the oven stays on, and when it goes off. {} of a
+    plan stored before there were facts."""
     setting = plan.oven.setting
     if plan.making is None or setting is None:
         return {}
@@ -56,6 +102,10 @@ def by_place(plan: Plan, kitchen: Kitchen) -> dict[str, dict[str, Said]]:
                 **_words(words, there),
                 **other,
             }
+    words = _Anywhere(plan, made, setting)
+    for step in plan.steps:
+        if step.step_id not in out and STANDS in words.text_of(step):
+            out[step.step_id] = {step.place: {"title": title_of(plan, step, plan.house is None), **_words(words, step)}}
     lifts = [step for step in plan.steps if step.kind == "lift" and 0 < step.load < plan.oven.loads]
     for key, said in (("on", StepWords(plan, made, setting)), ("off", _GoesOff(plan, made, setting))):
         for step in lifts:

@@ -144,7 +144,10 @@ class StepWords:
         }
 
     def _stands(self, step: PlanStep) -> str:
-        fold, seconds = _fold_after(self.plan.steps, step)
+        return self._waits(step, *fold_after(self.plan.steps, step))
+
+    def _waits(self, step: PlanStep, fold: bool, seconds: int) -> str:
+        """For how long the dough stands where this step leaves it; `fold`: until it is folded."""
         said = place_words(step.place, seconds)
         again = " again" if step.kind == "fold" else ""
         return f"{said}{UNTIL_FOLDED}{again}" if said and fold else said
@@ -252,7 +255,7 @@ def _minute(oven: OvenPlan, action: str) -> str:
     return next((str(one.minute) for one in oven.programme if one.action == action), "")
 
 
-def _fold_after(steps: Sequence[PlanStep], step: PlanStep) -> tuple[bool, int]:
+def fold_after(steps: Sequence[PlanStep], step: PlanStep) -> tuple[bool, int]:
     """Is it a fold that comes next, and the seconds from this step's end until then; where it is none, until the dough
     is moved or baked: a rest and pressing to the edge end no wait.
 
