@@ -55,7 +55,7 @@ def test_done_says_that_it_was_heard_while_the_phone_writes_and_is_filed_once(ho
         tab.touch("[data-key=done]")
     assert tab.js(TITLE) == "Press into the oiled tray"
     tab.js("window.hold = false; window.waiting.forEach((go) => go())")
-    tab.until(f"{TITLE} === 'Light the oven' && {DONE} === 'The oven is lit'")
+    tab.until(f"{TITLE} === 'Light the oven' && {DONE} === 'The oven is on'")
     assert steps(tab, plan) == ["mix", "press"]
 
 

@@ -150,7 +150,7 @@ def test_turning_down_is_impossible_to_miss(shared_server: Server, new_phone: Ne
     phone = new_phone(shared_server)
     plan = bake(shared_server, phone, at(18, 56), "mix", "press", "preheat", "top")
     page = phone.open(plan.bake_id)
-    page.get_by_role("button", name="Loaded").click()
+    page.get_by_role("button", name="It’s in the oven").click()
     alarm = page.locator(".now--alarm")
     expect(alarm).to_be_visible()
     assert alarm.evaluate("(card) => getComputedStyle(card).backgroundColor") == page.locator(".alarm").evaluate(
@@ -321,7 +321,7 @@ def test_words_stand_out_in_both_themes(shared_server: Server, new_phone: NewPho
     for selector in (".now__when", "[data-count]", ".now__text", ".oven__dial", ".now .button", ".alarm strong",
                      ".next__word", ".undo-bar span", ".standing__line"):  # fmt: skip
         assert contrast(page, selector) >= 4.5, selector
-    page.get_by_role("button", name="Loaded").click()
+    page.get_by_role("button", name="It’s in the oven").click()
     for selector in (".now--alarm .now__when", ".now--alarm [data-count]", ".now--alarm .oven__dial",
                      ".now--alarm .button", ".now--alarm .soft"):  # fmt: skip
         assert contrast(page, selector) >= 4.5, selector

@@ -269,7 +269,7 @@ def test_a_loaded_tap_by_mistake_is_taken_back_and_the_oven_waits_again(evening:
     evening.comes(evening.step("load"))
     evening.taps()
     expect(evening.card).to_have_attribute("data-step", "turn-down")
-    evening.page.get_by_role("button", name=re.compile("^Take back: Loaded")).click()
+    evening.page.get_by_role("button", name=re.compile("^Take back: It’s in the oven")).click()
     expect(evening.card).to_have_attribute("data-step", evening.step("load").step_id)
     expect(evening.page.locator(".oven__minute")).to_have_count(0)
     assert evening.written()[-1] == evening.step("load").step_id  # the journal keeps both: a tap and its taking back

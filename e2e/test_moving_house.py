@@ -65,7 +65,7 @@ def test_a_phone_joins_by_the_picture_works_with_the_other_and_is_shut_out_again
     others = inside.locator(".phones li").filter(has_not_text="This phone")
     others.get_by_role("button", name="Shut").click()
     expect(inside.locator(".phones li")).to_have_count(1)
-    coming.get_by_role("button", name="The oven is lit").click()
+    coming.get_by_role("button", name="The oven is on").click()
     expect(coming.locator("#notes")).to_contain_text("The server does not know this phone (any more)")
     expect(coming.locator("#now-title")).to_have_text("Put the topping on")
     first.has_sent(plan.bake_id, "done", "done")

@@ -46,7 +46,7 @@ def test_the_second_go_has_its_time_and_is_one_tap(
     plan = shared_server.bake(phone.kitchen_id, cold_plan("relax"))
     was_done(shared_server, phone.kitchen_id, plan, ("mix", "chill", "temper", "press"))
     page = phone.open(plan.bake_id)
-    expect(page.get_by_role("heading", name="Press it into the corners")).to_be_visible()
+    expect(page.get_by_role("heading", name="Press it out again")).to_be_visible()
     assert look(page) == {}
     page.get_by_role("button", name="Done", exact=True).click()
     expect(page.locator(".undo-bar")).to_contain_text("Press it into the corners")

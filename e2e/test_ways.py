@@ -276,17 +276,17 @@ def test_a_tray_in_the_warm_oven_is_taken_out_before_anything_lights_it(
     page.locator("[data-key=dough]").click()
     page.get_by_role("button", name="In the warm spot", exact=True).click()
     title, done = page.locator("#now-title"), page.locator("[data-key=done]")
-    expect(title).to_have_text("Out of the warm spot")
+    expect(title).to_have_text("Dough out of the warm spot")
     expect(page.locator(".card.now")).not_to_contain_text("Inside")
     expect(page.locator(".card.now [data-key=when]")).to_have_count(0)
     expect(done).to_have_text("It’s out")
     page.locator("[data-key=late]").click()
-    expect(page.locator("#sheet-title")).to_have_text("When can you do it: Out of the warm spot?")
+    expect(page.locator("#sheet-title")).to_have_text("When can you do it: Dough out of the warm spot?")
     page.keyboard.press("Escape")
     expect(page.locator("dialog")).to_have_count(0)  # then what lay under it rests for a moment
     done.click()
     expect(title).to_have_text("Light the oven")
-    expect(done).to_have_text("The oven is lit")
+    expect(done).to_have_text("The oven is on")
     phone.has_sent(plan.bake_id, "done", "done", "moved", "moved")
 
 
@@ -321,7 +321,7 @@ def test_what_stands_in_the_oven_when_it_is_to_be_lit_is_said_to_come_out_first(
              "phone": "another", "kind": "moved", "data": {"place": "warm"}}  # fmt: skip
     shared_server.store().add_events(phone.kitchen_id, plan.bake_id, [there], plan.supper)
     phone.reload()
-    expect(page.locator("#now-title")).to_have_text("Out of the warm spot")
+    expect(page.locator("#now-title")).to_have_text("Dough out of the warm spot")
     page.locator("[data-key=dough]").click()
     expect(page.locator("dialog")).to_contain_text("It stands in the oven, its warm spot")
     expect(page.locator("dialog")).not_to_contain_text("hot now")
@@ -345,7 +345,7 @@ def test_what_bakes_is_not_asked_to_be_moved(shared_server: Server, new_phone: N
     phone, _ = opened(shared_server, new_phone, TOPPING)
     page = phone.page
     expect(page.locator("[data-key=dough]")).to_be_visible()
-    for word in ("Topped", "Loaded"):
+    for word in ("Topped", "It’s in the oven"):
         page.locator("[data-key=done]").get_by_text(word).click()
     expect(page.locator("[data-key=glass]")).to_be_visible()
     expect(page.locator("[data-key=dough]")).to_have_count(0)

@@ -302,7 +302,10 @@ def test_four_trays_in_a_two_tray_oven_are_two_numbered_loads() -> None:
     kitchen = replace(KITCHEN, oven=Oven(trays_at_once=2))
     plan = next(iter(plans(wish(pans=(replace(TRAY, count=4),), supper_local="2026-11-25T21:00"), kitchen)))
     loads = [step for step in plan.steps if step.kind == "load"]
-    assert [step.title for step in loads] == ["Into the oven (load 1 of 2)", "Into the oven (load 2 of 2)"]
+    assert [step.title for step in loads] == [
+        "Into the oven to bake (load 1 of 2)",
+        "Into the oven to bake (load 2 of 2)",
+    ]
     # Loaded again when the first load is out, the oven hot again and the next two trays topped: twenty minutes for both
     # (ten a tray), which are not begun while the first load is due to be lifted.
     between = (loads[1].start - loads[0].start) / 60 - plan.oven.programme[-1].minute - plan.oven.recovery_min

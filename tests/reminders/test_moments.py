@@ -407,7 +407,7 @@ def test_a_dough_that_leaves_the_oven_before_it_is_lit_calls_somebody_with_what_
     plan = plans(wish(method_key="express", supper_local="2026-11-28T21:00"))[0]
     out, lit = (next(step for step in plan.steps if step.kind == kind) for kind in ("warm-out", "preheat"))
     called = next(one for one in entries_for(plan, kitchen=KITCHEN) if one.step_id == "warm-out")
-    assert called.title == "Out of the warm spot, then press out into the pan"
+    assert called.title == "Dough out of the warm spot, then press out into the pan"
     assert called.start == out.start < lit.start
     assert called.alarm_min >= 0, "it rings"
 

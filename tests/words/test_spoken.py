@@ -117,7 +117,7 @@ def test_each_step_of_a_load_is_numbered_and_speaks_of_its_own_trays() -> None:
     shown = spoken(fresh_plan("bench-tray", (PARTY,), replace(KITCHEN, people=AMERICAN.people)))
     loads = [step for step in shown.steps if step.kind == "load"]
     assert [step.load for step in loads] == [1, 2, 3]
-    assert [step.title for step in loads] == [f"Into the oven (load {n} of 3)" for n in (1, 2, 3)]
+    assert [step.title for step in loads] == [f"Into the oven to bake (load {n} of 3)" for n in (1, 2, 3)]
     lifts = [step.text for step in shown.steps if step.kind == "lift"]
     assert ["Turn the oven off." in text for text in lifts] == [False, False, True]
 

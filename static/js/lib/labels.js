@@ -4,8 +4,8 @@
 const DONE = {
   mix: "Mixed", preferment: "Mixed", rest: "Rested", fold: "Folded", "round-up": "Rounded up", chill: "It’s in the fridge",
   temper: "It’s out of the fridge", warm: "It’s in the warm spot", "warm-out": "It’s out", press: "Pressed out", relax: "Done", bulk: "Done",
-  proof: "Done", preheat: "The oven is lit", sauce: "Sauce is made", drain: "It drains", "cheese-out": "Cheese is out",
-  top: "Topped", load: "Loaded", "turn-down": "Turned down", check: "Checked", turn: "Turned", lift: "It’s out",
+  proof: "Done", preheat: "The oven is on", sauce: "Sauce is made", drain: "It drains", "cheese-out": "Cheese is out",
+  top: "Topped", load: "It’s in the oven", "turn-down": "Turned down", check: "Checked", turn: "Turned", lift: "It’s out",
   cool: "Cooled", serve: "Served",
 };
 export const doneWord = (kind) => DONE[kind] ?? "Done"; // a newer server’s kind, perhaps

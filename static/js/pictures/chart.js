@@ -13,7 +13,7 @@ const SWATCH = 26;
 const HALF_A_DAY_S = 12 * 3600;
 const TOGETHER_S = 45 * 60;
 const PEG_WORDS = {
-  mix: "mix", press: "press out", serve: "eat", preferment: "start", chill: "chill", temper: "dough out",
+  mix: "mix", press: "press out", serve: "eat", preferment: "preferment", chill: "fridge", temper: "dough out",
   preheat: "oven on", load: "bake", warm: "warm", "warm-out": "dough out",
   fold: "fold",
 };

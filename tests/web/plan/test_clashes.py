@@ -21,7 +21,7 @@ from webapp.kitchens.take_along import bring_in, everything
 from webapp.records import to_plain
 
 HANDS = "Your hands are at Tray pizza for Wednesday when these are due: "
-OVEN = "18:55, Into the oven: Tray pizza for Wednesday is in it then, until 19:17."
+OVEN = "18:55, Into the oven to bake: Tray pizza for Wednesday is in it then, until 19:17."
 
 
 def lines(phone: InKitchen, bake_id: str) -> list[str]:
@@ -129,7 +129,9 @@ def test_a_bake_that_runs_late_into_anothers_oven_is_heard_of_at_once(
     clock.now = at(19, 22)
     late = event(first, "done", step_id="press") | {"at": at(19, 20), "logged_at": at(19, 20)}
     assert kitchen.sends(first, late).status_code == 200
-    assert any(one.startswith("20:10, Into the oven: Tray pizza for Wednesday") for one in lines(kitchen, third))
+    assert any(
+        one.startswith("20:10, Into the oven to bake: Tray pizza for Wednesday") for one in lines(kitchen, third)
+    )
     assert revision(kitchen, third) == 2
 
 

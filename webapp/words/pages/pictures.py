@@ -6,8 +6,8 @@ from collections.abc import Iterable, Mapping, Sequence
 
 # What a visit can be told by below the tide chart, by worth, and its word there.
 PEG_WORDS: Mapping[str, str] = {
-    "mix": "mix", "press": "press out", "serve": "eat", "preferment": "start", "chill": "chill", "temper": "dough out",
-    "preheat": "oven on", "load": "bake", "warm": "warm", "warm-out": "dough out",
+    "mix": "mix", "press": "press out", "serve": "eat", "preferment": "preferment", "chill": "fridge",
+    "temper": "dough out", "preheat": "oven on", "load": "bake", "warm": "warm", "warm-out": "dough out",
     "fold": "fold",
 }  # fmt: skip
 
