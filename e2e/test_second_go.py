@@ -49,5 +49,5 @@ def test_the_second_go_has_its_time_and_is_one_tap(
     expect(page.get_by_role("heading", name="Press it out again")).to_be_visible()
     assert look(page) == {}
     page.get_by_role("button", name="Done", exact=True).click()
-    expect(page.locator(".undo-bar")).to_contain_text("Press it into the corners")
-    expect(page.get_by_role("heading", name="Press it into the corners")).to_have_count(0)
+    expect(page.locator(".undo-bar")).to_contain_text("Press it out again")
+    expect(page.get_by_role("heading", name="Press it out again")).to_have_count(0)
