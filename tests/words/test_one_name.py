@@ -6,9 +6,9 @@ import re
 from pathlib import Path
 
 import pytest
+from webapp.words.plan.templates import templates
 
 from webapp.words.pages.pictures import PEG_WORDS
-from webapp.words.plan.templates import templates
 
 LABELS = (Path(__file__).parents[2] / "static/js/lib/labels.js").read_text(encoding="utf-8")
 
