@@ -6,8 +6,8 @@ import re
 from pathlib import Path
 
 import pytest
-from webapp.words.plan.templates import templates
 
+from webapp.machine.folders import templates
 from webapp.words.pages.pictures import PEG_WORDS
 
 LABELS = (Path(__file__).parents[2] / "static/js/lib/labels.js").read_text(encoding="utf-8")
