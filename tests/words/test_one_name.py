@@ -7,16 +7,16 @@ from pathlib import Path
 
 import pytest
 
-from webapp.machine.folders import templates
 from webapp.words.pages.pictures import PEG_WORDS
+from webapp.words.plan.step_texts import step_texts
 
 LABELS = (Path(__file__).parents[2] / "static/js/lib/labels.js").read_text(encoding="utf-8")
 
 
 @pytest.mark.parametrize(("kind", "short"), PEG_WORDS.items())
 def test_the_word_below_the_picture_is_in_the_title_of_its_step(kind: str, short: str) -> None:
-    title = set(re.findall(r"\w+", templates()[kind].title.lower()))
-    assert set(short.split()) <= title, f"{short!r} is called {templates()[kind].title!r} elsewhere"
+    title = set(re.findall(r"\w+", step_texts()[kind].title.lower()))
+    assert set(short.split()) <= title, f"{short!r} is called {step_texts()[kind].title!r} elsewhere"
 
 
 def test_what_a_tap_says_is_done_is_said_in_the_words_of_the_step() -> None:
