@@ -37,7 +37,7 @@ from webapp.words.kinds.oven import oven_word
 from webapp.words.kinds.places import place_word
 from webapp.words.kinds.settings import setting_word
 from webapp.words.learned import lesson_words
-from webapp.words.lists import sentence
+from webapp.words.lists import sentence, steps_words
 from webapp.words.pages.pictures import STRIP_TITLE
 from webapp.words.pages.questions import ASKED, day_of_bake
 from webapp.words.pages.shared_plan import share_text
@@ -268,6 +268,7 @@ def register(app: Flask) -> None:
         past_best=PAST_BEST,
         outcome_said=outcome_said,
         part_word=part_word,
+        steps_words=steps_words,
         left_out=LEFT_OUT,
         step_rows=step_rows,
         bowls=bowls,

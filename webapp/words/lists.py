@@ -13,6 +13,11 @@ def joined(parts: Iterable[str], last: str = "and") -> str:
     return f"{', '.join(items[:-1])} {last} {items[-1]}"
 
 
+def steps_words(many: int) -> str:
+    """ "1 step", "3 steps"."""
+    return "1 step" if many == 1 else f"{many} steps"
+
+
 def sentence(text: str) -> str:
     """The text with a capital at its beginning and nothing else changed."""
     return text[:1].upper() + text[1:]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from webapp.words.lists import sentence
+from webapp.words.lists import sentence, steps_words
 
 ASKED: Mapping[str, str] = {
     "supper": "When do we eat?",
@@ -91,7 +91,7 @@ CUT_LATER = "Both suppers are planned. The piece is cut off when the dough is ne
 
 def still_in_calendar(many: int, calendar: str) -> str:
     """Steps of a bake that was deleted."""
-    stand = "1 step stands" if many == 1 else f"{many} steps stand"
+    stand = f"{steps_words(many)} {'stands' if many == 1 else 'stand'}"
     return f"{stand} in your calendar “{calendar}” and may ring: taken out as soon as its server lets us."
 
 
