@@ -10,9 +10,10 @@ import pytest
 from tests.samples import sample_plan
 from webapp.core.now.journal import fold
 from webapp.core.plan.event import Event
-from webapp.core.plan.plan import Plan
+from webapp.core.plan.plan import KeptPart, Plan
 from webapp.core.scale.as_made import as_made, rescaled
 from webapp.core.scale.weighing import total_g
+from webapp.words.plan.weights import Scales, note
 
 DOUBLE: dict[str, object] = {"area_cm2": 2 * 1064.0, "name": "Two of the neighbour's"}
 
@@ -62,6 +63,37 @@ def test_what_was_poured_over_is_in_the_bowl() -> None:
     over = ("poured", {"line": f"{water.part}/{water.key}", "grams": water.weigh_g * 1.1})
     made = after(plan, over, ("done", {"step_id": "mix"}))
     assert made.dough_g == pytest.approx(1.1 * plan.dough_g, rel=0.01)
+
+
+def test_spoons_and_ice_grow_with_a_dough_that_was_poured_over() -> None:
+    """By hand: an eighth more water is an eighth more of all, so 1 3/4 level teaspoons are 1.97, two of them."""
+    plan = sample_plan()
+    lines = [replace(one, teaspoons=1.75) if one.kind == "salt" else one for one in plan.lines]
+    lines = [replace(one, ice_g=40.0) if one.kind == "water" else one for one in lines]
+    plan = replace(plan, lines=tuple(lines))
+    water = next(one for one in plan.lines if one.kind == "water")
+    made = after(plan, ("poured", {"line": f"{water.part}/{water.key}", "grams": water.weigh_g * 1.125}))
+    salt = next(one for one in made.lines if one.kind == "salt")
+    assert salt.teaspoons == pytest.approx(1.75 * 1.125)
+    assert next(one.ice_g for one in made.lines if one.kind == "water") == pytest.approx(45.0)
+    said = note(salt, Scales())
+    assert "2 tsp level." in said
+    assert "times" not in said
+
+
+def test_a_piece_that_was_cut_off_lies_on_no_tray() -> None:
+    """By hand: of a dough of 1.2 times what its pan takes a sixth is cut off, and it lies as thick as planned."""
+    plan = sample_plan()
+    water = next(one for one in plan.lines if one.kind == "water")
+    over = ("poured", {"line": f"{water.part}/{water.key}", "grams": water.weigh_g * 1.2})
+    whole = after(plan, over)
+    assert whole.loading_g_cm2 == pytest.approx(1.2 * plan.loading_g_cm2, rel=0.01)
+    cut = replace(plan, kept=KeptPart(whole.dough_g / 6, plan.supper, mixed_here=True, at="press", spare=True))
+    left = after(cut, over)
+    assert left.loading_g_cm2 == pytest.approx(plan.loading_g_cm2, rel=0.01)
+    assert left.dough_g == whole.dough_g, "it was mixed all the same"
+    piece = replace(cut, kept=replace(cut.kept, mixed_here=False)) if cut.kept else cut
+    assert after(piece).loading_g_cm2 == plan.loading_g_cm2, "the piece is the whole of its own tray"
 
 
 @pytest.mark.parametrize("factor", [0.4, 0.58, 1.73, 3.0])

@@ -74,6 +74,21 @@ def spare_page(plan: Plan) -> str:
     return f"/bakes/{plan.bake_id}/spare"
 
 
+def test_a_pan_that_the_piece_does_not_fit_is_refused_with_what_it_takes_and_no_other_is_taken(
+    real: InKitchen, clock: Clock
+) -> None:
+    """By hand: a round of 28 cm is 615.8 cm2; at 0.70 g on each 431 g, of which three quarters are 323 g and a third
+    more, to 1.35 times, is 581 g: 128 g would lie there at 0.21 g."""
+    plan = mixed(real, clock)
+    assert plan.loading_g_cm2 == pytest.approx(0.70, abs=0.001)
+    sent = real.posts(spare_page(plan), PIECE | {"grams": "128", "pan": "round-28"})
+    assert sent.status_code == 422
+    assert "Round pan 28 cm takes 324 g to 581 g of this dough." in plain(sent.text)
+    assert "a round of" in plain(sent.text).partition("of this dough.")[2], "and what it does fit"
+    assert real.get(f"/bakes/{other_half(plan.bake_id)}").status_code == 404
+    assert real.posts(spare_page(plan), PIECE | {"grams": "248", "pan": "by-hand"}).status_code == 303
+
+
 @pytest.mark.parametrize("ahead_h", [0, 3, 48])
 def test_a_phone_whose_clock_is_ahead_takes_no_page_away(real: InKitchen, clock: Clock, ahead_h: int) -> None:
     plan = mixed(real, clock)

@@ -133,10 +133,9 @@ def test_every_way_of_weighing_a_line_has_its_note() -> None:
 
 def test_a_note_says_warmth_scale_spoons_and_ice_in_this_order() -> None:
     line = WeighLine("x", "X", "water", "dough", 1.0, 10.0, 10.0, weighed_by="too-little", teaspoons=0.375, at_c=2.0,
-                     ice_g=45.0, times=1.25)  # fmt: skip
+                     ice_g=45.0)  # fmt: skip
     assert note(line, Scales(tap_c=18.0)) == (
-        "At 2 °C. Too little for the scale. 3/8 tsp level. 45 g of it as ice, for the tap runs at 18 °C: let it "
-        "melt. Now 1.25 times as much."
+        "At 2 °C. Too little for the scale. 3/8 tsp level. 45 g of it as ice, for the tap runs at 18 °C: let it melt."
     )
     assert ice_words(0.0, Scales()) == ""
 

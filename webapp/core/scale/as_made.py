@@ -34,12 +34,23 @@ def as_made(plan: Plan, state: State, uncalled: str) -> Plan:
     lines = rescaled(plan.lines, (state.mixed_cm2 or floor) / floor if floor else 1.0, step)
     if state.poured:
         poured = {one.line: one.grams for one in state.poured}
-        lines = mended(lines, poured, step, [one.line for one in state.poured if one.kept]).lines
+        grown = mended(lines, poured, step, [one.line for one in state.poured if one.kept]).lines
+        lines = tuple(replace(_dosed(one, one.times), times=1.0) for one in grown)
     if lines != plan.lines:
         times = total_g(lines) / total_g(plan.lines)
         dough_g, loading = plan.dough_g * times, plan.loading_g_cm2 * times
         plan = replace(plan, lines=lines, dough_g=dough_g, loading_g_cm2=loading)
-    return plan if area == floor else _in_pan(plan, state.pan or uncalled, area / floor)
+    made = plan if area == floor else _in_pan(plan, state.pan or uncalled, area / floor)
+    cut_g = cut_off_g(plan)
+    return replace(made, loading_g_cm2=made.loading_g_cm2 * (1 - cut_g / plan.dough_g)) if cut_g else made
+
+
+def cut_off_g(plan: Plan) -> float:
+    """Grams of this dough that were cut off for another supper: they are mixed with it and lie on no tray of it.
+
+    The half that was kept of a plan for two suppers is none: its own plan reckons with it from the start.
+    """
+    return plan.kept.grams if plan.kept and plan.kept.spare and plan.kept.mixed_here else 0.0
 
 
 def _in_pan(plan: Plan, name: str, times: float) -> Plan:
@@ -95,13 +106,18 @@ def _is_fine(line: WeighLine) -> bool:
 
 
 def _line(line: WeighLine, factor: float, weigh_g: float) -> WeighLine:
+    return replace(_dosed(line, factor), grams=line.grams * factor, weigh_g=weigh_g)
+
+
+def _dosed(line: WeighLine, factor: float) -> WeighLine:
+    """The line with its dose, its spoons, its brine and its ice for `factor` times as much."""
     dose = line.dosing and replace(
         line.dosing,
         yeast_g=line.dosing.yeast_g * factor,
         take_g=line.dosing.take_g * factor,
         take_water_g=line.dosing.take_water_g * factor,
         teaspoons=line.dosing.teaspoons * factor,
-        exact=None,
+        exact=line.dosing.exact if factor == 1.0 else None,
     )
     brine = line.brine and Brine(
         line.brine.salt_g * factor,
@@ -109,9 +125,7 @@ def _line(line: WeighLine, factor: float, weigh_g: float) -> WeighLine:
         line.brine.take_g * factor,
         line.brine.take_water_g * factor,
     )
-    return replace(
-        line, grams=line.grams * factor, weigh_g=weigh_g, dosing=dose, brine=brine, teaspoons=line.teaspoons * factor
-    )
+    return replace(line, dosing=dose, brine=brine, teaspoons=line.teaspoons * factor, ice_g=line.ice_g * factor)
 
 
 def _on(topping: Topping, times: float) -> Topping:

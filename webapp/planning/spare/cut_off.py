@@ -145,6 +145,22 @@ def _why(found: Unfit) -> str:
     return _WHY[found.flag]
 
 
+def chosen_pan(key: str, grams: float, loading: float, kitchen: Kitchen) -> Pan:
+    """What the piece is baked in, by its key; where none is named, what it fits best.
+
+    PlanError at "pan" for a pan of the kitchen that so much does not fit: nothing else is taken in its place unasked.
+    """
+    fit = pans_for(grams, loading, kitchen)
+    other = next((pan for pan in kitchen.pans if pan.key == key and key not in [one.key for one in fit]), None)
+    if other is not None:
+        least, most = (
+            mass_text(step(share * loading * other.area_cm2), kitchen.mass_unit)
+            for share, step in ((LEAST_LOADING, math.ceil), (MOST_LOADING, math.floor))
+        )
+        raise refused("pan", *said.not_in_that_pan(other.name, least, most, fit[-1].name))
+    return next((pan for pan in fit if pan.key == key), fit[0])
+
+
 def pans_for(grams: float, loading: float, kitchen: Kitchen) -> tuple[Pan, ...]:
     """What a piece can be baked in: pans of the kitchen that it fills about as usual, and none, shaped by hand.
 

@@ -70,9 +70,8 @@ def _asked(form: Any, inside: Home, stands: bakes.FollowedBake) -> cut_off.Piece
     if answers.problems:
         raise PlanError(*answers.problems)
     supper = when.supper_typed(form)
-    pans = {pan.key: pan for pan in cut_off.pans_for(grams, stands.plan.loading_g_cm2, inside.kitchen)}
-    chosen = pans.get(form.pan.data or "") or next(iter(pans.values()))
-    return cut_off.PieceAsked(grams, supper, chosen)
+    pan = cut_off.chosen_pan(form.pan.data or "", grams, stands.plan.loading_g_cm2, inside.kitchen)
+    return cut_off.PieceAsked(grams, supper, pan)
 
 
 def _read_grams(answers: Any, kitchen: Kitchen) -> float:

@@ -92,8 +92,7 @@ def note(line: WeighLine, scales: Scales) -> str:
     spoons = line.teaspoons if line.weighed_by != "fine" else 0.0  # who has a fine scale needs no spoon
     hint = f"{_spoons(spoons, scales)} level." if spoons else ""
     ice = f"{sentence(ice_words(line.ice_g, scales))}." if line.ice_g else ""
-    said = " ".join(part for part in (warm, _weighed_by(line, scales), _salt_words(line, scales), hint, ice) if part)
-    return f"{said} Now {number_text(line.times, 2)} times as much." if said and line.times != 1.0 else said
+    return " ".join(part for part in (warm, _weighed_by(line, scales), _salt_words(line, scales), hint, ice) if part)
 
 
 def other_pan_note(line: WeighLine, scales: Scales) -> str:
@@ -110,8 +109,7 @@ def _weighed_by(line: WeighLine, scales: Scales) -> str:
         case "scale":
             return ""
         case "fine":  # a fine scale shows grams, whatever the kitchen counts in
-            planned_g = line.weigh_g / line.times
-            grams = slots.fine(planned_g) if scales.slots else mass_text(planned_g, "g", 2)
+            grams = slots.fine(line.weigh_g) if scales.slots else mass_text(line.weigh_g, "g", 2)
             return f"On the fine scale{f': {grams}' if scales.mass_unit == 'oz' else ''}."
         case "too-little":
             return "Too little for the scale."

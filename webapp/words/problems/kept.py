@@ -54,6 +54,11 @@ def no_piece(least: str, most: str) -> Said:
     return "That is no piece of this dough.", f"Take {least} to {most}."
 
 
+def not_in_that_pan(pan: str, least: str, most: str, shaped: str) -> Said:
+    """A pan in which so much would lie too thin or too thick."""
+    return f"{pan} takes {least} to {most} of this dough.", f"Take so much, or choose “{shaped}”."
+
+
 def would_do(evening: str) -> str:
     """The nearest evening that the piece fits."""
     return f"{evening[:1].upper()}{evening[1:]} would do."
