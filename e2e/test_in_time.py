@@ -59,7 +59,10 @@ def test_a_dough_to_throw_away_has_no_supper(shared_server: Server, new_phone: N
     done = ("mix", "chill", "temper", "press")
     phone = opened(shared_server, new_phone, milk(), at(19, 50), done, SIZES[0])
     page = phone.page
-    expect(page.locator("[data-fridge-clock]")).to_contain_text("That is too long: throw it away.")
+    card = page.locator("[data-step]")
+    expect(card).to_contain_text("That is too long: throw it away.")
+    expect(card).not_to_contain_text(re.compile("limit|Cut that off"))  # nothing else is said of it, or asked
+    expect(page.locator("[data-fridge-clock]")).to_have_count(0)
     expect(page.locator(".standing")).not_to_contain_text("Supper")
     phone.late("15 min later")
     only = page.locator("dialog [data-way]")
@@ -67,6 +70,13 @@ def test_a_dough_to_throw_away_has_no_supper(shared_server: Server, new_phone: N
     expect(only).to_contain_text("Go on, not to be eaten")
     expect(only).to_contain_text(re.compile(r"Out of the fridge for 2\sh\s\d+\smin by then: throw it away"))
     expect(only).not_to_contain_text(re.compile("eat \\d|Risen|Good to eat"))
+    assert look(page) == {}
+    page.locator("dialog [data-key=close]").click()
+    page.locator("[data-key=done]").click()
+    page.locator("dialog").get_by_role("button", name="Just now", exact=True).click()
+    over = page.locator("#screen .card").first
+    expect(over.get_by_role("heading")).to_have_text("Not to be eaten")
+    expect(over).to_contain_text(re.compile(r"out of the fridge for 2\sh\s\d+\smin in all; 2\sh is the most"))
     assert look(page) == {}
 
 

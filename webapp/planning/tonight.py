@@ -19,6 +19,7 @@ from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
 from webapp.core.plan.steps import line_ahead
 from webapp.core.plan.whose import as_it_stands
+from webapp.core.safety.cautions import is_for_the_bin
 from webapp.kitchens import bakes, kept, lateness
 from webapp.kitchens.bakes import as_planned, coming, seen_as
 from webapp.kitchens.room_read import room_read
@@ -50,7 +51,8 @@ class ShownDay:
     met: StepKind  # the step that has to begin by then
 
 
-Going = Sequence[tuple[Plan, Retimed, ShownDay | None]]  # bakes on the go, as they stand; and as they are come home to
+# Bakes on the go, as they stand, and as they are come home to; whether they were out of the fridge too long to be eaten.
+Going = Sequence[tuple[Plan, Retimed, ShownDay | None, bool]]
 
 
 def usual_tonight(store: Store, now: int, kitchen_id: str, kitchen: Kitchen) -> Wish:
@@ -196,6 +198,7 @@ def on_the_go(store: Store, now: int, kitchen_id: str) -> tuple[Going, tuple[Pic
             ),
             one.retimed,
             awaited(one.plan, one.retimed, now),
+            is_for_the_bin(one.plan, one.retimed, one.state, now),
         )
         for one in standing
         if not _eaten(one)
@@ -205,7 +208,7 @@ def on_the_go(store: Store, now: int, kitchen_id: str) -> tuple[Going, tuple[Pic
 
 def taken_by(going: Going, supper: int) -> tuple[Plan, Retimed] | None:
     """The bake on the go, as it stands, that is eaten at that supper; None while the evening is free."""
-    return next(((plan, stands) for plan, stands, _ in going if abs(stands.supper - supper) < _ONE_MEAL_S), None)
+    return next(((plan, stands) for plan, stands, *_ in going if abs(stands.supper - supper) < _ONE_MEAL_S), None)
 
 
 def _eaten(one: bakes.FollowedBake) -> bool:

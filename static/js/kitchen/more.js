@@ -4,7 +4,7 @@ import { button, el, picture } from "../lib/dom.js";
 import { formatFor } from "../lib/format.js";
 import { HERE } from "../lib/labels.js";
 import { stillSaid } from "../now/journal.js";
-import { drawFridgeClock } from "./out_of_fridge.js";
+import { drawForTheBin, drawFridgeClock, isForTheBin } from "./out_of_fridge.js";
 import { drawAskLast } from "../step/ask_dough.js";
 import { ovenBroken, bakesStill, isNearOven } from "../step/ask_oven.js";
 import { drawHob, isOnHob } from "../step/hob.js";
@@ -24,7 +24,7 @@ export { drawNothing, drawTooNew } from "../step/instead.js";
 export { showSaid, undoBar } from "../step/undo_bar.js";
 export { drawLeaveOut } from "../step/leave_out.js";
 export { drawPanNote, drawWeigh, laidOut, textBeside, unticked } from "../step/weigh_list.js";
-export { drawFlag };
+export { drawFlag, drawForTheBin, isForTheBin };
 
 // Under the buttons of the step.
 export const drawOvenAhead = (kitchen, step) => [drawAskLast(kitchen, step), drawOvenOnly(kitchen, step)];
@@ -71,10 +71,12 @@ export function drawOver(kitchen) {
   const isSaid = ({ kind, data }) => kind === "note" && data.hob !== true; // that it was the hob, nobody wrote
   const said = kitchen.state.outcome.length > 0 || stillSaid(kitchen.events).some(isSaid);
   const past = kitchen.forgotten || kitchen.now() - kitchen.retimed.eat_at > EATEN_SHOWN_S;
+  const lost = past ? null : drawForTheBin(kitchen);
   return el(
     "section",
     { class: "card stack" },
-    !past && isOnHob(kitchen) ? drawHob(kitchen) : el("h2", { class: "big" }, past ? kitchen.phrase("was for", { at: kitchen.format.dayClock(kitchen.state.supper, kitchen.now()) }) : kitchen.phrase("all done")),
+    !past && isOnHob(kitchen) ? drawHob(kitchen) : el("h2", { class: "big" }, past ? kitchen.phrase("was for", { at: kitchen.format.dayClock(kitchen.state.supper, kitchen.now()) }) : kitchen.phrase(lost ? "not to be eaten" : "all done")),
+    lost,
     kitchen.forgotten ? el("p", {}, kitchen.words.help.silent) : null,
     el("p", {}, kitchen.phrase(said ? "it is written down" : "how was it")),
     button(kitchen.phrase(said ? "say more" : "how it came out"), () => kitchen.open("cameOut"), { kind: said ? "quiet" : "wide", pic: "check", key: "came-out" }),

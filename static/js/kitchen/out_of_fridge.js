@@ -1,14 +1,14 @@
 // What is out of the fridge and has to be in the oven in time: counted from when it really left, whatever moved since.
 
 import { DOUGH, isEaten, perishingNow } from "../now/fridge_clock.js";
-import { el, notice } from "../lib/dom.js";
+import { el, notice, picture } from "../lib/dom.js";
 import { duration } from "../lib/format.js";
 import { stepNow } from "../plan/retimed.js";
 
 export function drawFridgeClock(kitchen) {
   const { plan } = kitchen.bundle;
-  const open = kitchen.retimed.current !== "" && plan.steps.some((step) => step.kind === "load" && stepNow(kitchen.retimed, step).status === "open");
-  const out = open ? outNow(kitchen).filter((one) => counts(kitchen, one)) : [];
+  const open = kitchen.retimed.current !== "" && !isLoaded(plan, kitchen.retimed);
+  const out = open ? outNow(kitchen).filter((one) => counts(kitchen, one) && !isLost(one)) : []; // the step says what is lost
   if (out.length === 0) {
     return null;
   }
@@ -16,10 +16,26 @@ export function drawFridgeClock(kitchen) {
   return el("section", { class: "stack", "aria-label": kitchen.phrase("out of the fridge"), "data-fridge-clock": true }, notice(careful ? "careful" : "", out.map((one) => line(kitchen, one))));
 }
 
-const outNow = (kitchen, state = kitchen.state, then = kitchen.retimed) => perishingNow(kitchen.bundle.plan, then, state, kitchen.now());
+const isLoaded = (plan, retimed) => !plan.steps.some((step) => step.kind === "load" && stepNow(retimed, step).status === "open");
+
+// In the oven its time goes on no more, and what it had before does not come right there either.
+function outNow(kitchen, state = kitchen.state, then = kitchen.retimed) {
+  const { plan } = kitchen.bundle;
+  const out = perishingNow(plan, then, state, kitchen.now());
+  return isLoaded(plan, then) ? out.filter(isEaten).map((one) => ({ ...one, had_s: one.seconds })) : out;
+}
 
 // Dough or tray were out too long: nothing of it is eaten.
-export const isForTheBin = (kitchen) => outNow(kitchen).some((one) => isEaten(one) && one.had_s > one.limit_s);
+const isLost = (one) => isEaten(one) && one.had_s > one.limit_s;
+
+export const isForTheBin = (kitchen) => outNow(kitchen).some(isLost);
+
+// In place of all that a step of such a dough asks for, to its end; null for any other.
+export function drawForTheBin(kitchen) {
+  const lost = outNow(kitchen).filter(isLost);
+  const giveUp = el("a", { class: "button button--quiet", href: `/bakes/${kitchen.bundle.plan.bake_id}/change` }, picture("supper"), kitchen.phrase("change or give up"));
+  return lost.length > 0 ? [notice("careful", lost.map((one) => line(kitchen, one)), el("p", {}, kitchen.phrase("heat no cure")), kitchen.retimed.current ? giveUp : null)] : null;
+}
 
 // Dough or tray that would be out too long, should things stand as `then` says: there is no supper then.
 export const tooLong = (kitchen, state, then) => outNow(kitchen, state, then).filter((one) => one.over && isEaten(one)).map((one) => line(kitchen, one));

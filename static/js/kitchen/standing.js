@@ -17,11 +17,11 @@ export const isReadyEarly = (retimed) => retimed.supper - retimed.ready_at > REA
 
 export function drawStanding(kitchen) {
   const { retimed } = kitchen;
-  const open = retimed.current !== "";
+  const open = retimed.current !== "" && !isForTheBin(kitchen); // of what is thrown away no time matters
   return el(
     "section",
     { class: "stack stack--tight standing", "aria-label": kitchen.phrase("where it stands") },
-    open && !isForTheBin(kitchen) ? supperLine(kitchen) : null,
+    open ? supperLine(kitchen) : null,
     zoneLine(kitchen),
     open && retimed.place && retimed.place !== "oven" && retimed.place !== "none" ? doughLine(kitchen) : null,
     ...(open ? flagNotices(kitchen) : []),

@@ -81,7 +81,7 @@ function drawCurrent(kitchen, current) {
   const words = first ? OUT_FIRST.text : (!bare && more?.textBeside(kitchen, step)) || `${step.text}${step.whose ?? ""}`;
   const text = words ? el("p", { class: "now__text", key: "text" }, held(words)) : null;
   const classes = ["card", "now", due ? "card--due" : "", due && step.kind === "turn-down" ? "now--alarm" : ""];
-  const parts = [
+  const parts = more?.drawForTheBin(kitchen) ?? [
     more?.drawFlag(kitchen, step),
     baking ? [bare ? null : text, baking] : null, // before it is asked how it looks, what to look at
     first ? null : more?.drawOven(kitchen, step),
@@ -163,7 +163,7 @@ function buttons(kitchen, step, due) {
   );
 }
 
-const ownCautions = (kitchen, step) => kitchen.bundle.plan.cautions.filter((caution) => caution.step_id === step.step_id);
+const ownCautions = (kitchen, step) => kitchen.more?.isForTheBin(kitchen) ? [] : kitchen.bundle.plan.cautions.filter((caution) => caution.step_id === step.step_id);
 
 // They stand under what is to be done, which may be long: in the first line is told that they are there.
 function cautionMark(kitchen, step) {

@@ -3,6 +3,7 @@
 import { stillSaid } from "../now/journal.js";
 import { thickerS } from "../now/marked.js";
 import { MIXING_KINDS } from "../plan/kinds.js";
+import { stepNow } from "../plan/retimed.js";
 import { LIVED, lineId, mended } from "../scale/mending.js";
 import { asPoured, rescaled } from "../scale/weighing.js";
 import { button, el, notice, picture, saying } from "../lib/dom.js";
@@ -88,6 +89,9 @@ export function drawPanNote(kitchen, step) {
   if (step.kind !== "press" || !(times >= LEAST_MORE || times <= 1 / LEAST_MORE)) {
     return null; // nor where there is no list
   }
+  if (times > 1 && !tray_times && kitchen.bundle.plan.steps.some((one) => one.kind === "press" && one !== step && stepNow(kitchen.retimed, one).status !== "open")) {
+    return null; // it was cut off before the first of several trays
+  }
   if (times < 1) {
     const less_s = -thickerS(kitchen.bundle.plan, times);
     return notice("", el("p", {}, `${thickWords(kitchen, times)} ${less_s >= 30 ? kitchen.phrase("bakes less", { less: duration(less_s) }) : ""}`));
@@ -98,7 +102,7 @@ export function drawPanNote(kitchen, step) {
   }
   return notice(
     "",
-    el("p", {}, kitchen.phrase("over the pan", { over: kitchen.format.grams(over_g) })),
+    el("p", {}, kitchen.phrase(kitchen.bundle.plan.pans.reduce((sum, pan) => sum + pan.count, 0) > 1 ? "over the pans" : "over the pan", { over: kitchen.format.grams(over_g) })),
     button(kitchen.phrase("all of it goes in"), () => kitchen.tell(["tray", { times }]), { kind: "quiet", key: "all-in", says: true }),
   );
 }

@@ -14,7 +14,7 @@ from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.rise import RoomSpan
 from webapp.core.plan.steps import PlanStep
-from webapp.core.safety.cautions import out_too_long, perishable_cautions
+from webapp.core.safety.cautions import is_for_the_bin, out_too_long, perishable_cautions
 from webapp.words.cautions import out_now, out_words
 
 M = 60
@@ -122,3 +122,26 @@ def test_dough_and_toppings_are_told_apart_though_they_are_out_equally_long() ->
     said = perishable_cautions(plan)
     assert sorted(one.key for one in said) == ["out-", "out-cheese"]
     assert {one.out_s for one in said} == {80 * M}
+
+
+def test_baking_does_not_make_it_good_again() -> None:
+    """Into the fridge at 11:00 only: 4 h of the morning and an hour of the evening, 300 min of at most 120 (USDA FSIS:
+    over 2 h at room temperature is thrown away). What it had is said while it bakes and when it is cut, too."""
+    plan = _milk(replace(_step("lift", at(19, 20), at(19, 21), "none", "tray"), chain=False))
+    done = [_event("done", at(7, 15), step_id="mix"), _event("done", at(11), step_id="chill"),
+            _event("done", at(18), step_id="temper"), _event("done", at(18, 25), step_id="press")]  # fmt: skip
+    loaded = [*done, _event("done", at(19), step_id="load")]
+    for events, now, spent in (
+        (done, at(18, 30), "4 hours 31 minutes"),  # taken out in the minute before 18:00
+        (loaded, at(19, 5), "5 hours"),
+        ([*loaded, _event("done", at(19, 21), step_id="lift")], at(19, 30), "5 hours"),
+    ):
+        state = fold(plan, events)
+        here = retime(plan, state, now)
+        assert is_for_the_bin(plan, here, state, now)
+        ((said, _),) = out_now(plan, here, state, now)
+        assert said == (
+            f"The dough has been out of the fridge for {spent} in all; the limit is 2 hours. Throw it away."
+        )
+    early = fold(plan, [_event("done", at(7, 15), step_id="mix"), _event("done", at(7, 20), step_id="chill")])
+    assert not is_for_the_bin(plan, retime(plan, early, at(12)), early, at(12))

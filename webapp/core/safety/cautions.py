@@ -8,12 +8,13 @@ same rule (common practice).
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from webapp.core.kinds import CautionKey, CautionWhen, OutOfFridge, StepKind, ToppingRisk, ToppingWhen
 from webapp.core.now.fridge_clock import (
     DOUGH,
     Perishing,
+    is_eaten,
     perishing,
     perishing_now,
 )
@@ -53,9 +54,21 @@ def _where_out(plan: Plan, one: Perishing) -> str:
 
 
 def out_too_long(plan: Plan, retimed: Retimed, state: State, now: int) -> tuple[Caution, ...]:
-    """As things stand: what is, or will be, out of the fridge longer than its limit before it is in the oven."""
+    """As things stand: what is, or will be, out of the fridge longer than its limit before it is in the oven.
+
+    Baking does not make it good again: dough that went in too late stays named, with all the time it had.
+    """
     found = [p for p in perishing_now(plan, retimed, state, now) if p.out.over and (p.out_at <= now or p.had_s > 0)]
+    loads = [one.status for step, one in zip(plan.steps, retimed.steps, strict=True) if step.kind == "load"]
+    if "open" not in loads:
+        found = [replace(p, had_s=p.out.seconds) for p in found if is_eaten(p)]
     return _said_of(found, now, "")
+
+
+def is_for_the_bin(plan: Plan, retimed: Retimed, state: State, now: int) -> bool:
+    """Whether the dough, or what lies on a topped tray, had more time out of the fridge than is safe."""
+    return any(one.out in ("spent", "tray-spent") and (not one.names or one.out == "tray-spent")
+               for one in out_too_long(plan, retimed, state, now))  # fmt: skip
 
 
 def _said_of(found: Iterable[Perishing], now: int | None, step_id: str) -> tuple[Caution, ...]:

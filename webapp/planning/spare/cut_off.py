@@ -10,6 +10,7 @@ from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan.plan import KeptPart
 from webapp.core.plan.tray import Pan
+from webapp.core.safety.cautions import is_for_the_bin
 from webapp.core.scale import pans
 from webapp.core.units import mass_text
 from webapp.forms.pans import pan_size
@@ -125,6 +126,8 @@ def why_not(stands: FollowedBake, now: int, parted: bool) -> str:
         return said.TWO_SUPPERS
     if plan.making is None:
         return said.OLD_PLAN
+    if is_for_the_bin(plan, stands.retimed, stands.state, now):
+        return said.FOR_THE_BIN
     return "" if spare.cuts(stands, now) else said.NOT_IN_HAND
 
 

@@ -45,6 +45,10 @@ STEP: Mapping[str, str] = {
         "The dough is {over} more than this pan takes. Cut that off first: a bread of its own, or covered in the "
         "fridge for tomorrow."
     ),
+    "over the pans": (
+        "The dough is {over} more than these pans take, all together. Cut that off first: a bread of its own, or "
+        "covered in the fridge for tomorrow."
+    ),
     "all of it goes in": "All of it goes in",
     "as thick as planned": "It lies {times} times as thick as planned.",
     "more went in": (
