@@ -72,8 +72,10 @@ def test_a_dough_to_throw_away_has_no_supper(shared_server: Server, new_phone: N
     expect(only).not_to_contain_text(re.compile("eat \\d|Risen|Good to eat"))
     assert look(page) == {}
     page.locator("dialog [data-key=close]").click()
-    page.locator("[data-key=done]").click()
-    page.locator("dialog").get_by_role("button", name="Just now", exact=True).click()
+    for step in ("preheat", "load"):
+        expect(page.locator(f"[data-step={step}]")).to_be_visible()
+        page.locator("[data-key=done]").click()
+        page.locator("dialog").get_by_role("button", name="Just now", exact=True).click()
     over = page.locator("#screen .card").first
     expect(over.get_by_role("heading")).to_have_text("Not to be eaten")
     expect(over).to_contain_text(re.compile(r"out of the fridge for 2\sh\s\d+\smin in all; 2\sh is the most"))

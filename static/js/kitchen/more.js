@@ -27,7 +27,7 @@ export { drawPanNote, drawWeigh, laidOut, textBeside, unticked } from "../step/w
 export { drawFlag, drawForTheBin, isForTheBin };
 
 // Under the buttons of the step.
-export const drawOvenAhead = (kitchen, step) => [drawAskLast(kitchen, step), drawOvenOnly(kitchen, step)];
+export const drawOvenAhead = (kitchen, step) => [isForTheBin(kitchen) ? null : drawAskLast(kitchen, step), drawOvenOnly(kitchen, step)];
 
 export function drawBelow(kitchen) {
   const parts = [
