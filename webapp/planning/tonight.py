@@ -51,7 +51,7 @@ class ShownDay:
     met: StepKind  # the step that has to begin by then
 
 
-# Bakes on the go, as they stand, and as they are come home to; whether they were out of the fridge too long to be eaten.
+# Bakes on the go, as they stand, and as they are come home to; whether one was out of the fridge for too long.
 Going = Sequence[tuple[Plan, Retimed, ShownDay | None, bool]]
 
 

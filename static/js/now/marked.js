@@ -113,18 +113,19 @@ function liftAt(plan, state, loaded_at, planned) {
 }
 
 function saidOfBake(one, out, low) {
-  const begins = one.at > out ? one.at : out;
-  if (one.said === "more") {
-    return begins + MORE_S;
-  }
-  if (one.said === "base-pale") {
-    return begins + PALE_S;
+  if (one.said === "more" || one.said === "base-pale") {
+    return longer(one.at, out, one.said === "more" ? MORE_S : PALE_S);
   }
   if (one.said === "top-dark") {
     const dark = one.at + DARK_S > low ? one.at + DARK_S : low;
     return dark < out ? dark : out;
   }
   return out;
+}
+
+// So much longer, but no more than twice that from the look: however often it is said, somebody looks again soon.
+function longer(at, out, more_s) {
+  return Math.max(out, Math.min(Math.max(at, out) + more_s, at + 2 * more_s));
 }
 
 export function eatAt(ready_at, supper) {

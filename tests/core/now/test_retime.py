@@ -222,30 +222,33 @@ def test_nothing_in_the_oven_can_be_put_off_by_saying_that_one_is_late(wished: i
         ((("top-dark", 10),), "19:12"),
         ((("top-dark", 13),), "19:14"),
         ((("top-dark", 10), ("base-pale", 11)), "19:15"),
-        ((("top-dark", 2), ("base-pale", 3)), "19:15"),
+        ((("top-dark", 2), ("base-pale", 3)), "19:12"),  # nine minutes off: it is looked at again before
+        ((("more", 5),), "19:14"),  # so early it is no answer
+        ((("more", 12), ("more", 12), ("more", 12)), "19:16"),  # three taps of one hand: four minutes from the look
+        ((("base-pale", 12),) * 5, "19:18"),
         ((("a newer word", 13),), "19:14"),
     ],
 )
 def test_what_is_said_in_front_of_the_oven_times_the_lifting(seen: tuple[tuple[str, int], ...], out: str) -> None:
-    """By hand: loaded at 18:55, out at 19:14; 2 min more, 3 min for a pale base; under a dark top 2 min at
-    least, and with foil on it to the low edge of the band (common practice)."""
+    """By hand: loaded at 18:55, out at 19:14; 2 min more, 3 min for a pale base, no look further off than twice that;
+    under a dark top 2 min at least, and with foil on it to the low edge of the band (common practice)."""
     words = [said("baking", hours(19, minute), seen=word) for word, minute in seen]
     assert times(look(STEADY, hours(19, seen[-1][1]), *LOADED, *words))["lift"] == out
 
 
 def test_two_minutes_more_again_and_again_end_a_third_over_the_top_of_the_band() -> None:
-    """Loaded at 18:55, needs 20 min at most: out by 19:21:40, however often it is asked for."""
+    """Loaded at 18:55, needs 20 min at most: out by 19:21:40, however often it is looked at and asked for."""
     plan = replace(STEADY, oven=replace(STEADY.oven, bake_high_min=20))
-    words = [said("baking", hours(19, 13), seen="more") for _ in range(9)]
-    got = look(plan, hours(19, 13), *LOADED, *words)
+    words = [said("baking", hours(19, minute), seen="more") for minute in range(13, 22, 2)]
+    got = look(plan, hours(19, 21), *LOADED, *words)
     assert step(got, "lift").start - hour(hours(18, 55)) == 20 * 60 * 4 / 3
 
 
 def test_what_follows_the_lifting_follows_it() -> None:
     """By hand: out at 19:14 and nine times two minutes, 19:32; two minutes of hands and five of cooling: 19:39."""
     plan = replace(STEADY, oven=replace(STEADY.oven, bake_high_min=30))
-    words = [said("baking", hours(19, 13), seen="more") for _ in range(9)]
-    got = look(plan, hours(19, 13), *LOADED, *words)
+    words = [said("baking", hours(19, minute), seen="more") for minute in range(13, 31, 2)]
+    got = look(plan, hours(19, 29), *LOADED, *words)
     assert (times(got)["lift"], clock(got.ready_at)) == ("19:32", "19:39")
 
 

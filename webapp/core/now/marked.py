@@ -131,15 +131,19 @@ def lift_at(plan: Plan, state: State, loaded_at: int, planned: int) -> int:
 
 def said_of_bake(one: Seen, out: int, low: int) -> int:
     """The lifting after one thing that was said; what a newer phone says changes nothing. `low`: not baked before."""
-    begins = one.at if one.at > out else out
     if one.said == "more":
-        return begins + MORE_S
+        return _longer(one.at, out, MORE_S)
     if one.said == "base-pale":
-        return begins + PALE_S
+        return _longer(one.at, out, PALE_S)
     if one.said == "top-dark":
         dark = one.at + DARK_S if one.at + DARK_S > low else low
         return dark if dark < out else out
     return out
+
+
+def _longer(at: int, out: int, more_s: int) -> int:
+    """So much longer, but no more than twice that from the look: however often it is said, somebody looks again soon."""
+    return max(out, min(max(at, out) + more_s, at + 2 * more_s))
 
 
 def eat_at(ready_at: int, supper: int) -> int:
