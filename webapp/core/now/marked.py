@@ -142,7 +142,7 @@ def said_of_bake(one: Seen, out: int, low: int) -> int:
 
 
 def _longer(at: int, out: int, more_s: int) -> int:
-    """So much longer, but no more than twice that from the look: however often it is said, somebody looks again soon."""
+    """So much longer, but at most twice that from the look: however often it is said, somebody looks again soon."""
     return max(out, min(max(at, out) + more_s, at + 2 * more_s))
 
 
