@@ -96,6 +96,11 @@ def _dough_out_words(caution: Caution, spent: str, limit: str) -> str:
     return f"The dough is out of the fridge for {spent} in all before the oven; the limit is {limit}, however it moves."
 
 
+def lost_words() -> str:
+    """On the home page, of a bake on the go that was out of the fridge for longer than is safe."""
+    return f"Not to be eaten: {SAID['throw']}. The kitchen says why."
+
+
 def out_now(plan: Plan, retimed: Retimed, state: State, now: int) -> tuple[tuple[str, str], ...]:
     """As things stand: what is out of the fridge too long, each with its source and whose advice to follow."""
     late = cautions.out_too_long(plan, retimed, state, now)

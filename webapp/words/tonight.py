@@ -18,7 +18,6 @@ from webapp.words.plan.steps import plain_title
 from webapp.words.plan.warm_spot import carried_words
 from webapp.words.plan.whose import SOMEBODY_ELSE
 from webapp.words.problems.refusal import Needs, away_when, begun_words, change_told, hindrance_words
-from webapp.words.shared import SAID
 from webapp.words.times import (
     EVENING_H,
     NOON_H,
@@ -215,15 +214,11 @@ def begins(plan: Plan) -> int:
     return next(step.start for step in plan.steps if step.presence == "hands")
 
 
-def doing(
-    stands: Retimed, plan: Plan, style: ClockStyle, now: int, met: Meets | None = None, lost: bool = False
-) -> str:
+def doing(stands: Retimed, plan: Plan, style: ClockStyle, now: int, met: Meets | None = None) -> str:
     """ "17:55: Press out (home by 18:10 at the latest); supper 19:30": what is next in a bake on the go.
 
-    `met`: as it is still to be come home to. `lost`: it was out of the fridge for longer than is safe.
+    `met`: as it is still to be come home to.
     """
-    if lost:
-        return f"Not to be eaten: {SAID['throw']}. The kitchen says why."
     steps = {step.step_id: step for step in plan.steps}
     timed = next((one for one in stands.steps if one.step_id == stands.current), None)
     supper = f"supper {day_clock(stands.eat_at, plan.zone, style, now)}"

@@ -21,7 +21,7 @@ from webapp.kitchens.access import Home, change_kitchen
 from webapp.planning.changed.news import settings_changed
 from webapp.web import forms
 from webapp.web.door import enter, visit, world
-from webapp.words.cautions import out_now
+from webapp.words.cautions import lost_words, out_now
 from webapp.words.learned import habit_words
 from webapp.words.pages import kitchen as said
 
@@ -31,6 +31,7 @@ _LONGEST_LIT_S = 4 * 3600  # a stopwatch left running since yesterday measures n
 
 
 bp.add_app_template_global(out_now)  # the bake's page says it too
+bp.add_app_template_global(lost_words)  # and the home page
 
 
 @bp.get("")
