@@ -56,14 +56,19 @@ def at_the_bench(
     return plan, page
 
 
+def line(page: Page, name: str) -> Locator:
+    """The line of the list that has this name; what others say of it does not count."""
+    return page.locator(".weigh__row").filter(has=page.locator(".weigh__name", has_text=name))
+
+
 def row(page: Page, name: str) -> str:
     """What a line of the list says."""
-    return page.locator(".weigh__row", has_text=name).inner_text().replace("\u00a0", " ")
+    return line(page, name).inner_text().replace("\u00a0", " ")
 
 
 def grams(page: Page, name: str) -> float:
     """What the scale should show of it."""
-    shown = page.locator(".weigh__row", has_text=name).locator(".weigh__g").inner_text()
+    shown = line(page, name).locator(".weigh__g").inner_text()
     return float(shown.replace("\u00a0", " ").split()[0])
 
 
@@ -82,10 +87,10 @@ def test_another_yeast_is_taken_below_the_list_and_its_grams_follow(shared_serve
     page.context.set_offline(False)
     page.reload()
     expect(page.locator(WHOLE)).to_be_attached()
-    expect(page.locator(".weigh__row", has_text="Active dry yeast")).to_be_visible()
+    expect(line(page, "Active dry yeast")).to_be_visible()
     page.get_by_role("button", name=re.compile("^Take back: Yeast: active dry")).click()
     page.get_by_role("button", name=re.compile("^Take back: Yeast: fresh")).click()
-    expect(page.locator(".weigh__row", has_text="Instant yeast")).to_be_visible()
+    expect(line(page, "Instant yeast")).to_be_visible()
     assert grams(page, "Instant yeast") == instant
 
 
@@ -220,7 +225,7 @@ def test_the_excess_typed_in_place_of_all_that_is_in_is_asked_about(shared_serve
     page.keyboard.press("Escape")
     over_poured(page, "Fine salt", salt - 2).get_by_role("button", name=re.compile("more goes in$")).click()
     expect(page.get_by_role("dialog")).to_have_count(0)
-    expect(page.locator(".weigh__row", has_text="Fine salt")).to_contain_text("2\u00a0g more goes in.")
+    expect(line(page, "Fine salt")).to_contain_text("2\u00a0g more goes in.")
     assert grams(page, "Fine salt") == salt
 
 
