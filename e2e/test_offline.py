@@ -63,7 +63,9 @@ def test_too_much_water_makes_everything_else_more(phone: CutOff) -> None:
     page.get_by_role("button", name="That much is in").click()
     page.get_by_role("button", name="all else grows with it").click()
     expect(page.get_by_role("button", name="Strong white flour, 468 g")).to_be_visible()
-    expect(page.locator(".weigh__row").filter(has=page.locator(".weigh__name", has_text="flour"))).to_contain_text("43 g more goes in")
+    expect(page.locator(".weigh__row").filter(has=page.locator(".weigh__name", has_text="flour"))).to_contain_text(
+        "43 g more goes in"
+    )
     expect(page.get_by_role("button", name="Water, 327 g", exact=True)).to_have_attribute("aria-pressed", "true")
     expect(page.locator("[data-step]")).to_contain_text("10.1 % more")
     page.get_by_role("button", name="Too much went in").click()

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from tests.samples import sample_plan
 from tests.strategies import between
+from tests.words.fresh import fresh_plan
 from webapp.core.formula.ingredients import Formula, Ingredient
 from webapp.core.kinds import DoseKind, WeighedBy, YeastKind
 from webapp.core.kitchen import Kitchen
@@ -28,6 +29,7 @@ from webapp.words.plan.weights import (
     part_name,
     pour_list,
     scales_here,
+    scales_of,
     spoons_words,
     yeast_dose_words,
 )
@@ -121,6 +123,23 @@ def test_active_dry_yeast_is_woken_in_warm_water_and_no_other_is() -> None:
         assert all(("40 °C" in words and "foams" in words) is (kind == "active-dry") for words in said), said
     american = dose_words(weighed, Scales(heat_unit="F", yeast_kind="active-dry"))
     assert "104 °F, never over 113 °F" in american
+
+
+def test_instant_yeast_beside_cold_water_goes_into_the_flour() -> None:
+    """Makers want it in the flour where the water is below 70 F, 21 C (from memory); a yeast water is stirred apart."""
+    plan = fresh_plan()
+    said = "Stir it into the flour first: water this cold weakens it."
+    weighed = dosing(2.0, Kitchen(micro_step_g=0.01))
+    line = WeighLine("yeast", "", "yeast", "dough", 0.4, 2.0, 2.0, weighed_by="dosed", dosing=weighed)
+    for kind in get_args(YeastKind):
+        cold, warm = (scales_of(replace(plan, water_c=water_c, yeast_kind=kind)) for water_c in (16.0, 22.0))
+        assert (said in note(line, cold)) == (kind == "instant")
+        assert said not in note(line, warm)
+    cold = scales_of(replace(plan, water_c=16.0))
+    stirred = replace(line, dosing=dosing(0.2, Kitchen(has_spoons=False)))
+    assert stirred.dosing
+    assert stirred.dosing.kind == "yeast-water"
+    assert said not in note(stirred, cold)
 
 
 def test_every_way_of_weighing_a_line_has_its_note() -> None:

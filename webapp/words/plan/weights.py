@@ -28,6 +28,7 @@ from webapp.words.times import span_words
 YEAST_WATER_NAME = "Yeast water"  # yeast and the water that it is weighed in
 UNSEEN_PERCENT = 2.0  # of yeast: a hundredth of the hours, which nobody notices
 EXACT_PERCENT = 10.0  # of yeast: what a level spoon is off by at its best (common practice)
+COLD_WATER_C = 20.0  # instant yeast that meets colder water loses strength (makers say 21 C, 70 F; from memory)
 WOKEN_C = 40.0  # active dry yeast is woken in water at 38-43 C (100-110 F, common practice)
 
 
@@ -42,6 +43,7 @@ class Scales:
     tap_c: float = 0.0
     rise_s: int = 0  # from mixing to pressing out; 0 = not known
     beside: str = ""  # what comes cold into the dough beside warm water, and what that makes of it
+    is_cold: bool = False  # the water, for instant yeast
     slots: bool = False  # amounts are written as slots, for another pan
 
 
@@ -52,15 +54,11 @@ def scales_of(plan: Plan) -> Scales:
     press = next((step.start for step in plan.steps if step.kind == "press"), 0)
     rise_s = max(0, press - plan.rise.mixed_at)
     cold = joined(name.lower() for name in made.from_fridge)
-    beside = f": with {cold} from the fridge the dough comes to {heat_text(plan.wanted_dough_c, made.heat_unit)}"
+    dough = heat_text(plan.wanted_dough_c, made.heat_unit)
+    beside = f": with {cold} from the fridge the dough comes to {dough}" if cold else ""
+    is_cold = plan.water_c < COLD_WATER_C
     return Scales(
-        made.mass_unit,
-        made.heat_unit,
-        made.micro_step_g,
-        plan.yeast_kind,
-        made.tap_c,
-        rise_s,
-        beside if cold else "",
+        made.mass_unit, made.heat_unit, made.micro_step_g, plan.yeast_kind, made.tap_c, rise_s, beside, is_cold
     )
 
 
@@ -184,7 +182,9 @@ def _stirred(dose: Dosing | YeastWater, scales: Scales) -> list[str]:
 
 
 def woken_words(scales: Scales) -> str:
-    """What active dry yeast wants before it goes in; "" for the others."""
+    """What active dry yeast wants before it goes in, and instant yeast beside cold water; "" for the others."""
+    if scales.yeast_kind == "instant" and scales.is_cold:
+        return "Stir it into the flour first: water this cold weakens it."
     if scales.yeast_kind != "active-dry":
         return ""
     warm, most = (heat_text(temp_c, scales.heat_unit) for temp_c in (WOKEN_C, HOTTEST_WATER_C))
