@@ -284,6 +284,21 @@ def test_a_bake_on_the_go_tells_what_is_next_and_when_supper_is() -> None:
     assert tonight.doing(replace(day.retimed, current=""), day.plan, "24", at(7)) == "supper 19:30"
 
 
+def test_a_dough_that_nobody_put_into_the_fridge_by_a_tap_is_asked_about_before_any_supper_is_told() -> None:
+    """Due at 07:30: for an hour it may be on its way; then it is there or it is not, and supper hangs on that."""
+    day = shown()
+    mix = next(step for step in day.plan.steps if step.kind == "mix")
+    chill = replace(mix, step_id="chill", kind="chill", start=at(7, 30), end=at(7, 35), title="Dough into the fridge")
+    plan = replace(day.plan, steps=(*day.plan.steps, chill))
+    timed = replace(day.retimed.steps[0], step_id="chill", start=at(7, 30))
+    stands = replace(day.retimed, current="chill", steps=(*day.retimed.steps, timed))
+    assert tonight.doing(stands, plan, "24", at(8, 30)).endswith("supper 19:30")
+    late = replace(stands, steps=(*day.retimed.steps, replace(timed, start=at(17, 55))), eat_at=at(23, 30))
+    assert tonight.doing(late, plan, "24", at(17, 55)) == (
+        "Dough into the fridge, 07:30: nobody has said that it is done. Say so in the kitchen, with its time"
+    )
+
+
 def test_coming_late_moves_supper_and_the_dough_has_a_clock_of_its_own() -> None:
     words = tonight.latest_words(shown(), "24")
     assert words.startswith("Until 17:50 supper stays at 19:30; later than that it moves.")

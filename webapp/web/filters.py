@@ -44,7 +44,7 @@ from webapp.words.pages.shared_plan import share_text
 from webapp.words.plan import toppings, weights
 from webapp.words.plan.gathered import bowls, runs, spoons_of_line
 from webapp.words.plan.rise import taught_words
-from webapp.words.plan.steps import by_load, plain_title
+from webapp.words.plan.steps import begins, by_load, plain_title
 from webapp.words.plan.weights import part_name
 from webapp.words.problems.told import LEFT_OUT
 from webapp.words.spoken import bake_title
@@ -137,7 +137,7 @@ FILTERS: dict[str, Callable[..., object]] = {
     "by_load": by_load,
     "bake_title": bake_title,
     "plain_title": plain_title,
-    "begins": tonight.begins,
+    "begins": begins,
     "yeast_dose": weights.yeast_dose_words,
     "yeast_spoons": spoons_of_line,
     "to_have": toppings.to_have,

@@ -14,7 +14,7 @@ from webapp.core.plan.retimed import Retimed
 from webapp.core.plan.steps import PlanStep, is_anothers
 from webapp.core.planner.offer import Change, InTheWay
 from webapp.words.lists import sentence
-from webapp.words.plan.steps import plain_title
+from webapp.words.plan.steps import begins, plain_title
 from webapp.words.plan.warm_spot import carried_words
 from webapp.words.plan.whose import SOMEBODY_ELSE
 from webapp.words.problems.refusal import Needs, away_when, begun_words, change_told, hindrance_words
@@ -35,6 +35,7 @@ from webapp.words.times import (
 TONIGHT = "Tonight"
 HOME_BY = "Home by"
 HOME_ALREADY = "Home already?"
+UNTOLD_S = 3600  # a dough that should be in the fridge for an hour: whether it is comes before any supper
 AT_ONCE_S = 600  # what is done within ten minutes is one thing to come for, as in the calendar
 NIGHT_H = 4  # until then it is still the evening before
 # What is left to do, in one or two words each; steps that are not named here are too small to be told of in advance.
@@ -209,11 +210,6 @@ def _start(plan: Plan, kind: StepKind) -> int:
     return next(step.start for step in plan.steps if step.kind == kind)
 
 
-def begins(plan: Plan) -> int:
-    """When hands are first wanted."""
-    return next(step.start for step in plan.steps if step.presence == "hands")
-
-
 def doing(stands: Retimed, plan: Plan, style: ClockStyle, now: int, met: Meets | None = None) -> str:
     """ "17:55: Press out (home by 18:10 at the latest); supper 19:30": what is next in a bake on the go.
 
@@ -225,6 +221,9 @@ def doing(stands: Retimed, plan: Plan, style: ClockStyle, now: int, met: Meets |
     if timed is None:
         return supper
     step = steps[timed.step_id]
+    if step.kind == "chill" and now - step.start > UNTOLD_S:  # most likely it is there, and only nobody has said so
+        due = f"{plain_title(step)}, {day_clock(step.start, plan.zone, style, now)}"
+        return f"{due}: nobody has said that it is done. Say so in the kitchen, with its time"
     when = "now" if timed.start <= now else day_clock(timed.start, plan.zone, style, now)
     by = f" ({late_words(met, style, timed.start)})" if met and met.met == step.kind else ""
     return f"{when}: {plain_title(step)}{by}; {supper}"

@@ -277,3 +277,8 @@ def by_load(rows: Sequence[Row]) -> list[tuple[int, list[Row]]]:
 def load_of(step: PlanStep) -> int:
     """The number of the load that is topped or baked at this step; 0 for any other."""
     return step.load if step.kind in ("top", "load", "turn-down", "check", "turn", "lift") else 0
+
+
+def begins(plan: Plan) -> int:
+    """When hands are first wanted."""
+    return next(step.start for step in plan.steps if step.presence == "hands")
