@@ -326,7 +326,7 @@ def test_a_step_says_where_the_tray_proofs_by_the_way_that_was_taken(
     text = page.locator(".now__text")
     expect(text).to_contain_text(re.compile(r"It proofs about .* on the bench\."))
     now = int(time.time())
-    taken = {"way": "warm", "press": now, "load": now + 3600, "supper": now + 5400, "moves": [], "proof": proof,
+    taken = {"way": "warm", "press": now, "load": now + 7200, "supper": now + 9000, "moves": [], "proof": proof,
              "asked": True, "result": "best", "given_up": 0}  # fmt: skip
     _, page = at_the_bench(shared_server, new_phone(shared_server), "press", said=("way", taken))
     expect(page.locator(".now__text")).to_contain_text(re.compile(rf"It proofs about \d.* {where}\."))

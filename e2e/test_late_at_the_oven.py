@@ -6,10 +6,11 @@ import re
 import secrets
 import time
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import replace
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Locator, Page, expect
 
 from e2e.conftest import Phone
 from e2e.eyes import look
@@ -45,6 +46,16 @@ def test_late_at_the_oven_it_is_turned_off_now_and_its_step_comes_back(
     assert look(page) == {}
 
 
+def until_told(button: Locator, told: Locator) -> None:
+    """Tapped as a person does whose tap came so soon after the one before that it counts as the same."""
+    for _ in range(20):
+        button.click()
+        with suppress(AssertionError):
+            expect(told).to_contain_text(BETWEEN, timeout=1000)
+            return
+    expect(told).to_contain_text(BETWEEN)
+
+
 @pytest.mark.parametrize("size", SIZES, ids=str)
 def test_late_between_two_loads_the_oven_goes_off_and_its_step_comes_back(
     shared_server: Server, new_phone: NewPhone, size: tuple[int, int]
@@ -61,9 +72,10 @@ def test_late_between_two_loads_the_oven_goes_off_and_its_step_comes_back(
     page.locator("[data-key=late]").click()
     sheet = page.locator("dialog")
     sheet.get_by_role("button", name="15 min later", exact=True).click()
+    expect(sheet.locator("ul").last).to_contain_text(re.compile(r"\d+\smin late"))  # what came of the first tap
     expect(sheet.locator("ul").last).not_to_contain_text("hot and empty")
-    sheet.get_by_role("button", name="1 h later", exact=True).click()
-    expect(sheet.locator("ul").last).to_contain_text(BETWEEN)
+    later = sheet.get_by_role("button", name="1 h later", exact=True)
+    until_told(later, sheet.locator("ul").last)
     assert look(page) == {}
     sheet.locator("[data-key=keep]").click()
     expect(page.locator("[data-step=preheat]")).to_contain_text(BETWEEN)
@@ -92,7 +104,8 @@ AHEAD = """async (kinds) => {
   const steps = kinds.map((kind) => ({ kind }));
   const oven = { programme, bake_low_min: 13, bake_high_min: 19, loads: 1, half_more_s: 60 };
   const bundle = { plan: { steps, oven } };
-  const kitchen = { bundle, state: { tray_times: 1, done: [], baking: [] }, words: { oven: { load: "in" } } };
+  const state = { tray_times: 1, done: [], baking: [] };
+  const kitchen = { bundle, state, words: { oven: { load: "in" } }, phrase: (key) => key };
   return steps.map((step) => drawOvenAhead(kitchen, step)?.querySelectorAll("li").length ?? 0);
 }"""
 

@@ -75,7 +75,7 @@ export function drawOver(kitchen) {
   return el(
     "section",
     { class: "card stack" },
-    !past && isOnHob(kitchen) ? drawHob(kitchen) : el("h2", { class: "big" }, past ? kitchen.phrase("was for", { at: kitchen.format.dayClock(kitchen.state.supper, kitchen.now()) }) : kitchen.phrase(lost ? "all done, not to be eaten" : "all done")),
+    !past && isOnHob(kitchen) ? drawHob(kitchen) : el("h2", { class: "big" }, past ? kitchen.phrase("was for", { at: kitchen.format.dayClock(kitchen.state.supper, kitchen.now()) }) : kitchen.phrase(lost ? "do not eat it" : "all done")),
     lost,
     kitchen.forgotten ? el("p", {}, kitchen.words.help.silent) : null,
     el("p", {}, kitchen.phrase(said ? "it is written down" : "how was it")),

@@ -106,15 +106,15 @@ export function drawInstead(kitchen) {
 }
 
 function fullNote(kitchen) {
-  return notice("careful", el("p", {}, el("strong", {}, "This phone’s storage is full, or does not answer. "), "What you tapped is held while this page stays open. Free some space, and leave it open until this note has gone."), button("Try again now", () => kitchen.keepAgain(), { kind: "quiet", key: "keep-again" }));
+  return notice("careful", el("p", {}, el("strong", {}, "This phone’s storage is full, or does not answer. "), "Leave this page open, and free some space."), button("Try again now", () => kitchen.keepAgain(), { kind: "quiet", key: "keep-again" }));
 }
 
 function memoryNote(why) {
   const words = {
-    none: "This browser keeps nothing (a private window?). Leave this page open: what you tap goes to the server, and is lost with the page when that does not answer.",
-    newer: "This phone’s kitchen was written by a newer version of the app. Load the page again with the server in reach; until then nothing is kept here.",
-    slow: "This phone’s storage does not answer. What you tap is held while this page stays open, and goes to the server. Close its other windows, or start the browser anew.",
-    blocked: "Another window of an older version holds the kitchen’s database. Close the other windows and load this page again.",
+    none: "This browser keeps nothing (a private window?). Leave this page open: what you tap goes to the server alone.",
+    newer: "This phone’s kitchen was written by a newer version of the app. Load the page again with the server in reach.",
+    slow: "This phone’s storage does not answer. Leave this page open: what you tap goes to the server alone. Close the other windows, or start the browser anew.",
+    blocked: "Another window has an older version. Close the other windows, and load this page again.",
   };
   return notice("careful", el("p", {}, words[why]));
 }

@@ -1,7 +1,7 @@
 // What is out of the fridge and has to be in the oven in time: counted from when it really left, whatever moved since.
 
 import { DOUGH, isEaten, perishingNow } from "../now/fridge_clock.js";
-import { el, notice, picture } from "../lib/dom.js";
+import { el, notice } from "../lib/dom.js";
 import { duration } from "../lib/format.js";
 import { stepNow } from "../plan/retimed.js";
 
@@ -33,7 +33,7 @@ export const isForTheBin = (kitchen) => outNow(kitchen).some(isLost);
 // In place of all that a step of such a dough asks for, to its end; null for any other.
 export function drawForTheBin(kitchen) {
   const lost = outNow(kitchen).filter(isLost);
-  const giveUp = el("a", { class: "button button--quiet", href: `/bakes/${kitchen.bundle.plan.bake_id}/change` }, picture("supper"), kitchen.phrase("change or give up"));
+  const giveUp = el("a", { class: "button button--quiet", href: `/bakes/${kitchen.bundle.plan.bake_id}/change` }, kitchen.phrase("change or give up"));
   return lost.length > 0 ? [notice("careful", lost.map((one) => line(kitchen, one)), el("p", {}, kitchen.phrase("heat no cure")), kitchen.retimed.current ? giveUp : null)] : null;
 }
 

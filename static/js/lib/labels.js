@@ -21,35 +21,36 @@ export const POKE_WORDS = { "at-once": "Springs back at once", slowly: "Slowly, 
 export const HOW_LATER = "How to weigh it for this pan comes with the next connection.";
 
 // What is said where there is no bundle to bring it.
-export const PART_MISSING = "A part of this screen did not load: the alarm or a sheet may be missing. It is asked for again and again.";
+export const PART_MISSING = "A part of this screen did not load. It is asked for again.";
 export const HERE = { all: "Bakes in this phone", others: "Other bakes in this phone" };
 export const INSTEAD = {
   none: "No dough on the go",
-  plan: "Plan a bake and all of it is packed for this screen, with no connection needed.",
+  plan: "Plan a bake: all of it is packed here, with no connection needed.",
   to_plan: "Plan a bake",
   missing: "This bake is not in this phone yet",
-  fetched: "It is fetched as soon as the server answers.",
+  fetched: "It comes when the server answers.",
   gone: "The server does not know it (any more).",
   newer: "This bake was packed by a newer version",
-  connect: "Connect to the server once, and the new kitchen comes by itself. The printed sheet and the calendar are good meanwhile.",
+  connect: "Connect to the server once. The printed sheet and the calendar are good meanwhile.",
 };
 
-// For bundles packed before their words came with them: short, so that the screen still says what is what.
+// For bundles packed before their words came with them: short, so that the screen still says what is what; most are their own keys.
+const own = (keys) => Object.fromEntries(keys.split(" ").map((key) => [key, key.replace("-", " ")]));
 const PLAIN = {
   days: {},
   yeast_water: "Yeast water",
   oven: {},
   help: {},
-  places: { bench: "on bench", fridge: "in fridge", warm: "in warmth", oven: "", none: "" },
-  carry: { bench: "bench", fridge: "fridge", warm: "warm spot" },
-  flags: { young: "too early.", past: "too late.", never: "not in time.", long: "a long wait.", "long-rising": "a long wait.", off: "turn off.", "off-then": "turn off." },
-  ways: { "as-planned": "Go on", "on-time": "", later: "", sooner: "", warm: "Warmth", "cold-tray": "Tray to fridge", fridge: "Fridge" },
-  plates: { young: "Flat.", "bit-young": "Flat.", best: "Light.", "bit-past": "Flat.", past: "Flat, torn." },
-  outside: { colder: "Cold: it is a guess.", warmer: "Hot: it is a guess.", glass: "Past the end of the glass.", again: "Look again.", soon: "Too early." },
-  results: { young: "young", "bit-young": "rather young", best: "best", "bit-past": "rather old", past: "old" },
+  places: own("bench fridge warm oven none"),
+  carry: own("bench fridge warm"),
+  flags: own("young past never long long-rising off off-then"),
+  ways: own("as-planned on-time later sooner warm cold-tray fridge"),
+  plates: own("young bit-young best bit-past past"),
+  outside: own("colder warmer glass again soon"),
+  results: own("young bit-young best bit-past past"),
   parts: [["base", "Below"], ["top", "Above"], ["crumb", "Inside"]],
   verdicts: [["young", "Young"], ["right", "Right"], ["past", "Old"]],
-  said: { verdict: "Dough in the oven", timing: "Dough pressed", note: "Note", good: "Good", nothing: "Say something.", burns: "It can burn.", "dough-out": "Dough out of the fridge: {spent}", throw: "away with it", "take-fresh": "away with it, take fresh", "keep-cold": "keep it cold" },
+  said: { ...own("verdict timing note good nothing burns throw take-fresh keep-cold"), "dough-out": "Dough out: {spent}" },
   timings: [["early", "Early"], ["right", "Right"], ["late", "Late"]],
 };
 

@@ -233,6 +233,7 @@ def test_the_next_way_calls_off_what_the_one_before_had_not_had_carried_yet() ->
 def test_a_tray_pressed_after_a_way_went_where_the_way_said_and_stays_there_whatever_is_chosen_next() -> None:
     events = [way(16, proof="warm"), done("press", 17), way(18)]
     assert [(m.at, m.place) for m in fold(PLAN, events).moves] == [(hour(17) + 1, "warm")]
+    assert [fold(PLAN, events[:n]).proof for n in (0, 1, 3)] == ["", "warm", ""]
     assert fold(PLAN, [way(16, proof="moon"), done("press", 17)]).moves == ()
 
 

@@ -60,7 +60,7 @@ BELOW: Mapping[str, str] = {
     "tell the kitchen": "Tell the kitchen",
     "was for": "This bake was for {at}",
     "all done": "All done. Eat.",
-    "all done, not to be eaten": "Not to be eaten",
+    "do not eat it": "Not to be eaten",
     "heat no cure": "Baking does not make it good again.",
     "change or give up": "Change supper, or give it up",
     "it is written down": "How it came out is written down.",
