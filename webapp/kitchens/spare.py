@@ -12,14 +12,16 @@ from webapp.core.now.marked import place_after
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import KeptPart, Plan
 from webapp.core.plan.retimed import timed_steps
-from webapp.core.plan.state import Moved
+from webapp.core.plan.state import Moved, State
 from webapp.core.plan.steps import GRID_S
+from webapp.core.scale.as_made import cut_off_g
 from webapp.core.scale.mending import mended
 from webapp.core.scale.weighing import total_g
 from webapp.kitchens.bakes import FollowedBake, add_to_journal
 from webapp.records import to_plain
 from webapp.store.store import Store
 
+LEAST_OVER = 0.02  # of what a pan takes: nobody sees less on a tray
 _SOON_S = 600  # a step this near is the one that is at hand: nothing is cut off twice in ten minutes
 
 
@@ -41,7 +43,18 @@ class Cut:
 def in_bowl(stands: FollowedBake) -> tuple[float, float]:
     """Grams of dough that were mixed, for whatever pan was said and after what was poured, and how many of them are
     more than that pan takes."""
-    plan, state = stands.plan, stands.state
+    return _in_bowl(stands.plan, stands.state)
+
+
+def over_the_pan_g(plan: Plan, state: State) -> float:
+    """Grams that are to be cut off before this dough is pressed out; 0 where its pan takes all, where all is said to go
+    in, and where a piece was cut off for another supper. As `drawPanNote` in static/js/step/weigh_list.js."""
+    mixed_g, over_g = _in_bowl(plan, state)
+    left_g = over_g - cut_off_g(plan)
+    return left_g if not state.tray_times and left_g >= LEAST_OVER * (mixed_g - over_g) else 0.0
+
+
+def _in_bowl(plan: Plan, state: State) -> tuple[float, float]:
     floor = sum(pan.area_cm2 * pan.count for pan in plan.pans)
     mixed, pan = (area / floor if area and floor else 1.0 for area in (state.mixed_cm2, state.area_cm2))
     other = next((one.lines for one in plan.other_yeasts if one.kind == state.yeast), plan.lines)

@@ -38,7 +38,7 @@ KEEP_S = 14 * 86400  # how long a bake stays in feeds and calendars after its su
 FEED_REFRESH_MIN = 60
 FEED_NAME = "Suppertide"
 _READ_EVERY_S, _DAY_S = 3600, 86400  # it is written down once an hour that a feed was fetched
-_WAY = 15  # of making entries: another one draws kept bakes anew with their next change
+_WAY = 16  # of making entries: another one draws kept bakes anew with their next change
 
 
 @dataclass(frozen=True)

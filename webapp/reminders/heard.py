@@ -11,8 +11,9 @@ from webapp.core.plan.retimed import Retimed
 from webapp.core.plan.state import State
 from webapp.forms.wish import is_other_pan
 from webapp.kitchens.kept import journal
+from webapp.kitchens.spare import over_the_pan_g
 from webapp.store.store import Store
-from webapp.words.calendar import of_a_changed_pan, of_another_pan
+from webapp.words.calendar import of_a_changed_pan, of_a_full_pan, of_another_pan
 
 
 def as_heard(store: Store, now: int, kitchen_id: str, plan: Plan) -> tuple[State, Retimed, int]:
@@ -30,10 +31,15 @@ def last_heard(plan: Plan, events: tuple[Event, ...], now: int) -> int:
 
 
 def pan_told(plan: Plan, state: State, wish: Wish, kitchen: Kitchen) -> dict[str, str]:
-    """By kind of step what is said of its pan: that another was chosen at the bench, or that the household's is another
-    one than that of a dough which is still to be mixed."""
+    """By kind of step what is said of its pan: how much more dough there is than it takes, that another was chosen at
+    the bench, or that the household's is another one than that of a dough which is still to be mixed."""
+    over_g = over_the_pan_g(plan, state)
+    over = of_a_full_pan(plan, over_g, kitchen.mass_unit) if over_g else {}
     if state.area_cm2 > 0:
-        return of_another_pan()
+        told = of_another_pan()
+        return told | {kind: f"{told[kind]} {said}" for kind, said in over.items()}
+    if over:
+        return over
     done = {one.step_id for one in state.done}
     to_mix = any(step.kind == "mix" and step.step_id not in done for step in plan.steps)
     return of_a_changed_pan(plan) if to_mix and is_other_pan(plan.pans, wish, kitchen) else {}

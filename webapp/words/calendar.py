@@ -11,13 +11,14 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, tzinfo
 from zoneinfo import ZoneInfo
 
-from webapp.core.kinds import MIXING_KINDS, ClockStyle
+from webapp.core.kinds import MIXING_KINDS, ClockStyle, MassUnit
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.steps import PlanStep
 from webapp.core.plan.weights import WeighLine
 from webapp.core.units import mass_beside
 from webapp.words.lists import sentence
+from webapp.words.plan.kept_part import over_pan_words
 from webapp.words.plan.weights import by_hand
 from webapp.words.problems.misfits import pan_changed_words
 from webapp.words.times import clock_of, date_words
@@ -74,6 +75,11 @@ def come_home(plan: Plan, one: Homecoming, kitchen: Kitchen, which: str = "") ->
 def of_another_pan() -> dict[str, str]:
     """Said where amounts or the pan itself are named: another pan than the plan's was chosen at the bench."""
     return dict.fromkeys(("preferment", "mix", "press", "sauce", "top"), _OTHER_PAN)
+
+
+def of_a_full_pan(plan: Plan, over_g: float, unit: MassUnit) -> dict[str, str]:
+    """Said where it is pressed out: so much of the dough is more than the pan takes."""
+    return {"press": over_pan_words(plan, over_g, unit)}
 
 
 def of_a_changed_pan(plan: Plan) -> dict[str, str]:

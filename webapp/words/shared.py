@@ -18,6 +18,14 @@ SAID: Mapping[str, str] = {
     "take-fresh": "throw it away and take fresh",
     "keep-cold": "keep it in the fridge until shortly before, or bake sooner",
 }
+OVER_THE_PAN = (
+    "The dough is {over} more than this pan takes. Cut that off first: a bread of its own, or covered in the fridge "
+    "for tomorrow."
+)
+OVER_THE_PANS = (
+    "The dough is {over} more than these pans take, all together. Cut that off first: a bread of its own, or "
+    "covered in the fridge for tomorrow."
+)
 # How sure a dose of yeast is.
 SURE: Mapping[str, str] = {
     "sure-near": "Near enough: supper holds.",

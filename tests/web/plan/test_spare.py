@@ -138,6 +138,27 @@ def test_a_piece_is_the_same_dough_kept_cold_and_baked_neither_young_nor_past_it
         assert one.mark.early <= progress_by_scipy(from_the_bowl, one.start) <= one.mark.past
 
 
+def test_page_and_calendar_say_at_the_pressing_what_is_cut_off_of_a_dough_that_was_poured_over(
+    real: InKitchen, clock: Clock
+) -> None:
+    """By hand: a fifth more flour makes 1.2 times 745 g, of which 149 g are too much, until
+    a piece is planned for another evening."""
+    said = "The dough is 149 g more than this pan takes. Cut that off first"
+    plan = mixed(real, clock)
+
+    def told() -> tuple[bool, bool]:
+        page = plain(real.get(f"/bakes/{plan.bake_id}").text)
+        file = real.get(f"/bakes/{plan.bake_id}/bake.ics").text.replace("\r\n ", "")
+        return said in page.partition("Press out")[2], said in file
+
+    assert told() == (False, False)
+    flour = next(one for one in plan.lines if one.kind == "flour")
+    poured(real, plan, f"{flour.part}/{flour.key}", flour.weigh_g * 1.2)
+    assert told() == (True, True)
+    assert real.posts(spare_page(plan), PIECE | {"grams": "149"}).status_code == 303
+    assert told() == (False, False), "which is the piece by now"
+
+
 def test_both_suppers_stand_on_every_page_and_the_phone_has_both(real: InKitchen, clock: Clock) -> None:
     first = mixed(real, clock)
     real.posts(spare_page(first), PIECE)

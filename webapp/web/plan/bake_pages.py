@@ -24,6 +24,7 @@ from webapp.web import forms
 from webapp.web.door import around, must_have, world
 from webapp.web.reminder_tools import left_in_calendar
 from webapp.words.pages import questions as said
+from webapp.words.plan.kept_part import over_pan_words
 from webapp.words.problems.told import in_words
 from webapp.words.shared import UNCALLED_PAN
 from webapp.words.spoken import bake_title, spoken
@@ -160,10 +161,11 @@ def _shown(held: bakes.Bake, standing: bakes.FollowedBake) -> bakes.Bake:
 def _as_it_stands(standing: bakes.FollowedBake, inside: Home) -> dict[str, Any]:
     made = as_made(standing.plan, standing.state, UNCALLED_PAN)
     made = replace(made, title=bake_title(made, standing.state.supper))
-    state, retimed = standing.state, standing.retimed
+    plan, state, retimed = standing.plan, standing.state, standing.retimed
     made = as_it_stands(made, state, retimed, world().now())
     return {
         "plan": spoken(made, inside.kitchen, retimed=retimed, proof=state.proof),
+        "over_pan": over_pan_words(plan, spare.over_the_pan_g(plan, state), inside.kitchen.mass_unit),
         "events": standing.events,
         "state": standing.state,
         "retimed": standing.retimed,

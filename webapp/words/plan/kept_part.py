@@ -6,6 +6,7 @@ from webapp.core.kinds import MassUnit
 from webapp.core.plan.plan import KeptPart, Plan
 from webapp.core.plan.steps import PlanStep
 from webapp.core.units import mass_text
+from webapp.words.shared import OVER_THE_PAN, OVER_THE_PANS
 from webapp.words.times import weekday
 
 KEPT_METHOD = "Kept from another evening"  # what the way of such a part is called
@@ -29,6 +30,12 @@ def kept_words(plan: Plan, step: PlanStep, unit: MassUnit) -> str:
     if at == "chill":
         return f"Divide the dough: {grams} go into an oiled tub of their own, which stays in the fridge for {other}."
     return f"First cut off the half for {other}: {grams} go into an oiled tub, covered, into the fridge."
+
+
+def over_pan_words(plan: Plan, over_g: float, unit: MassUnit) -> str:
+    """What is done before a dough is pressed out that is so much more than its pans take; "" where they take all."""
+    said = OVER_THE_PANS if sum(pan.count for pan in plan.pans) > 1 else OVER_THE_PAN
+    return said.format(over=mass_text(over_g, unit)) if over_g else ""
 
 
 def _spare_words(kept: KeptPart, grams: str, other: str) -> str:

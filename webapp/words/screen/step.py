@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from webapp.words.shared import OVER_THE_PAN, OVER_THE_PANS
+
 STEP: Mapping[str, str] = {
     # The step that fills the screen, and what is due beside it.
     "now": "Now",
@@ -41,14 +43,8 @@ STEP: Mapping[str, str] = {
     "bakes less": "It bakes about {less} less.",
     "all bakes longer": "All of the dough is on the tray: about {more} more in the oven.",
     "all bakes as long": "All of the dough is on the tray: about as long in the oven.",
-    "over the pan": (
-        "The dough is {over} more than this pan takes. Cut that off first: a bread of its own, or covered in the "
-        "fridge for tomorrow."
-    ),
-    "over the pans": (
-        "The dough is {over} more than these pans take, all together. Cut that off first: a bread of its own, or "
-        "covered in the fridge for tomorrow."
-    ),
+    "over the pan": OVER_THE_PAN,
+    "over the pans": OVER_THE_PANS,
     "all of it goes in": "All of it goes in",
     "as thick as planned": "It lies {times} times as thick as planned.",
     "more went in": (
