@@ -54,6 +54,7 @@ class BookEntry:
     notes: tuple[str, ...]
     signs: tuple[str, ...]
     never_begun: bool  # nothing was said of it while it could have been made
+    eaten_at: int  # as it went; where not all was done, when it was wanted last
     different: tuple[tuple[str, str, str], ...]  # (what, the time before, this time)
 
 
@@ -75,9 +76,10 @@ def book(store: Store, kitchen_id: str, now: int) -> tuple[tuple[BookEntry, ...]
         rows = {row.bake_id: row for row in _latest(store, kitchen_id, now)}
         for plan, events in readable(store, kitchen_id, rows):
             read.append(plan)
-            row, state = rows[plan.bake_id], fold(plan, events)
-            if row.supper <= now or state.outcome:
-                entries.append(_entry(row, plan, state))
+            stands = bakes.stands_at(plan, events, now)
+            if stands.state.supper <= now or stands.state.outcome:
+                entries.append(_entry(rows[plan.bake_id], stands))
+    entries.sort(key=lambda one: one.eaten_at, reverse=True)
     unit = kitchen_of(store, kitchen_id).mass_unit
     found = (replace(one, different=_against_last(one, entries[i + 1 :], unit)) for i, one in enumerate(entries))
     return tuple(found), bakes.unreadable(rows.values(), read)
@@ -91,8 +93,8 @@ def entry(store: Store, now: int, kitchen_id: str, bake_id: str) -> tuple[BookEn
     """One bake in the book, with the causes of what came out wrong."""
     stands = followed_bake(store, now, kitchen_id, bake_id)
     rows = {row.bake_id: row for row in store.picked(kitchen_id)}
-    found = _entry(rows[bake_id], stands.plan, stands.state)
-    found = replace(found, never_begun=found.never_begun and stands.plan.supper <= now)
+    found = _entry(rows[bake_id], stands)
+    found = replace(found, never_begun=found.never_begun and stands.state.supper <= now)
     numbers = numbers_of(stands.plan, stands.retimed, kitchen_of(store, kitchen_id).oven)
     return found, causes(found.signs, numbers, trouble_data.cause_rules()), stands.retimed
 
@@ -182,11 +184,14 @@ def unlearned_percent(store: Store, now: int, kitchen_id: str) -> float:
     return 0.0 if told else vigour.band_percent(vigour.PRIOR[1])
 
 
-def _entry(row: PickedRow, plan: Plan, state: State) -> BookEntry:
+def _entry(row: PickedRow, stands: FollowedBake) -> BookEntry:
+    plan, state = stands.plan, stands.state
+    eaten_at = state.supper if stands.retimed.current else stands.retimed.eat_at
     outcome = dict(state.outcome)
     known = {sign.key for sign in trouble_data.signs()}
     signs = tuple(word for part in OUTCOME_PARTS for word in outcome.get(part, "").split() if word in known)
-    return BookEntry(row, as_made(plan, state, UNCALLED_PAN), outcome, state.notes, signs, never_begun(state), ())
+    made = as_made(plan, state, UNCALLED_PAN)
+    return BookEntry(row, made, outcome, state.notes, signs, never_begun(state), eaten_at, ())
 
 
 def never_begun(state: State) -> bool:

@@ -73,3 +73,19 @@ def test_given_up_stays_given_up_whether_it_was_begun_or_not(kitchen: InKitchen,
     assert "given up" in shown
     assert "never begun" not in shown
     assert "How the day went" not in kitchen.get(f"/book/{bake_id}").text
+
+
+def test_the_book_goes_by_the_supper_that_was_agreed_last(kitchen: InKitchen, clock: Clock) -> None:
+    """Planned for 19:30, put off twice, to 20:45 and to 22:00: what is read is when supper was wanted last."""
+    bake_id = kitchen.has_a_bake()
+    kitchen.sends(bake_id, event(bake_id))
+    for n, hour in enumerate((at(20, 45), at(22))):
+        moved = event(bake_id, "supper", instant=hour) | {"at": clock.now + n, "logged_at": clock.now + n}
+        kitchen.sends(bake_id, moved)
+    clock.now = at(21)
+    assert bake_id not in kitchen.get("/book").text, "it is still to be eaten"
+    clock.now = at(22, 30)
+    for page in ("/book", f"/book/{bake_id}", f"/bakes/{bake_id}/outcome"):
+        text = page_text(kitchen.get(page).text)
+        assert "22:00" in text, page
+        assert "19:30" not in text, page
