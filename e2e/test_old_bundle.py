@@ -39,9 +39,9 @@ def test_a_bundle_without_its_words_opens_and_can_be_told_everything(
     expect(page.locator(".standing")).to_contain_text("It is at: ")
     expect(page.locator(".tide")).to_have_count(2)
     page.get_by_role("button", name="Move the dough").click()
-    page.get_by_role("button", name="In fridge").click()
-    expect(page.locator(".undo-bar")).to_contain_text("Dough moved: in fridge")
-    expect(page.locator(".standing")).to_contain_text("in fridge")
+    page.get_by_role("button", name="Fridge").click()
+    expect(page.locator(".undo-bar")).to_contain_text("Dough moved: fridge")
+    expect(page.locator(".standing")).to_contain_text("fridge")
     assert "undefined" not in page.locator("body").inner_text()
 
 
@@ -67,7 +67,7 @@ def test_a_word_that_came_later_is_said_in_short_and_those_that_a_bundle_has_sta
     brought = phone_words()
     del brought["said"]["good"], brought["places"]
     found = page.evaluate(WORDS, brought)
-    assert found["said"] == brought["said"] | {"good": "Good"}
-    assert found["places"]["bench"] == "on bench"
+    assert found["said"] == brought["said"] | {"good": "good"}
+    assert found["places"]["bench"] == "bench"
     assert found["help"] == brought["help"]
     assert found["parts"] == brought["parts"]

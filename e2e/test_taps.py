@@ -220,7 +220,7 @@ def test_a_connection_that_was_blocked_closes_itself_when_it_comes_after_all(hom
     older = home.tabs.open("/health")
     older.until(HOLDS)
     tab = home.tabs.open(f"/kitchen#{plan.bake_id}")
-    tab.until("document.querySelector('#notes')?.innerText.includes('Another window of an older version')")
+    tab.until("document.querySelector('#notes')?.innerText.includes('Another window has an older version')")
     older.js("window.held.close()")
     version = "indexedDB.databases().then((all) => all.find((one) => one.name === 'suppertide')?.version === 2)"
     older.until(version)

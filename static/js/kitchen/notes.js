@@ -17,7 +17,7 @@ export function drawNotes(kitchen) {
     drawAhead(kitchen),
     doughNote(kitchen),
     kitchen.unfolded && misfitNote(kitchen), // it is not urgent: what stands above it is here first
-    notes.unknown && notice("careful", el("p", {}, "The server does not know this phone (any more). What is packed here goes on working; new plans need it to join again."), el("p", {}, el("a", { href: "/join" }, "Join from another phone"))),
+    notes.unknown && notice("careful", el("p", {}, "The server does not know this phone (any more). New plans need it to join again."), el("p", {}, el("a", { href: "/join" }, "Join from another phone"))),
     notes.left.length > 0 && leftNote(kitchen),
     refusedNote(kitchen.events.filter((event) => event.sent === SENT.refused).length),
     notes.rejected && notice("careful", el("p", {}, `The server answers, but takes nothing: ${notes.rejected} What you tap stays here and is sent again.`)),
@@ -106,7 +106,7 @@ export function drawInstead(kitchen) {
 }
 
 function fullNote(kitchen) {
-  return notice("careful", el("p", {}, el("strong", {}, "This phone’s storage is full, or does not answer. "), "Leave this page open, and free some space."), button("Try again now", () => kitchen.keepAgain(), { kind: "quiet", key: "keep-again" }));
+  return notice("careful", el("p", {}, el("strong", {}, "This phone’s storage is full, or does not answer. "), "What you tapped is held while this page stays open. Free some space."), button("Try again now", () => kitchen.keepAgain(), { kind: "quiet", key: "keep-again" }));
 }
 
 function memoryNote(why) {
