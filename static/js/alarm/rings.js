@@ -9,7 +9,7 @@ export function drawRings(kitchen) {
 
 function ringWords({ help }) {
   const felt = "vibrate" in navigator ? ", and shakes if it can" : "";
-  return `Open, this page ${help[`sound-${soundState()}`] ?? "beeps"}${felt}.`;
+  return `While open, this page ${help[`sound-${soundState()}`] ?? "beeps"}${felt}.`;
 }
 
 // Browsers let a hidden page look at the clock once a minute, and phones may stop it altogether.

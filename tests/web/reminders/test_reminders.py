@@ -268,7 +268,7 @@ def test_every_step_is_a_choice_that_is_kept(kitchen: InKitchen) -> None:
         ("Mozilla/5.0 (iPhone; CPU iPhone OS 18_0 like Mac OS X)", "On an iPhone or iPad"),
         ("Mozilla/5.0 (Linux; Android 15; K)", "some calendar apps take only the first step of a file"),
         ("Mozilla/5.0 (Macintosh; Intel Mac OS X 10_15_7)", "On an iPad or a Mac"),
-        ("Mozilla/5.0 (X11; Linux x86_64)", "Take the phone that shall ring"),
+        ("Mozilla/5.0 (X11; Linux x86_64)", "Open this page on the phone that is to ring"),
     ],
 )
 def test_the_page_speaks_of_the_phone_in_hand(kitchen: InKitchen, agent: str, said: str) -> None:

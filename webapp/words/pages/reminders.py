@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-RINGS = (("moments", "Where somebody must come"), ("every", "Every step"))
+RINGS = (("moments", "Where somebody is needed"), ("every", "Every step"))
 WHAT_RINGS = "What rings?"
 BE_HOME = "Be home in time"
 AS_USUAL, WITHOUT_ALARM, AT_START = "As usual", "No alarm", "When it starts"

@@ -19,14 +19,16 @@ _ANDROID = (
 
 BEST: Mapping[Family, str] = {
     "apple": "On an iPhone or iPad: let Suppertide write into a calendar that this phone has as an account (in its "
-    "settings, a CalDAV account). It rings locked and follows. Without such a calendar, add each bake’s file.",
+    "settings, a CalDAV account). It rings with the phone locked, and follows the plan. Without such a calendar, add "
+    "each bake’s file.",
     "android": "On an Android phone: let Suppertide write into a calendar that this phone’s calendar app syncs. It "
-    f"rings locked and follows. {_ANDROID} Without one, add the steps from each bake’s page one by one.",
+    f"rings with the phone locked, and follows the plan. {_ANDROID} Without one, add the steps from each bake’s page "
+    "one by one.",
     "mac": "On an iPad or a Mac: let Suppertide write into a calendar that this device has as an account (in its "
     "settings, a CalDAV account). It follows. An iPad rings locked; a Mac that sleeps is silent, so let the phone "
     "have that calendar too. Without such a calendar, add each bake’s file.",
-    "other": "Take the phone that shall ring and open this page there. Best is a calendar that it syncs: we write "
-    "into it, it rings locked and follows.",
+    "other": "Open this page on the phone that is to ring. Best is a calendar that it syncs: we write into it; it "
+    "rings with the phone locked, and follows the plan.",
 }
 
 
@@ -114,10 +116,10 @@ def calendar_follows_again(by_itself: bool) -> str:
     return f"Not now, but {mended}: at once then."
 
 
-FEED = "Subscribed feed, for looking"
+FEED = "A subscribed feed, to look at"
 FEED_FOLLOWS = "Yes, when the reader looks again: often after hours, some once a day, whatever the feed asks for."
 FEED_WOULD_RING = "It might not: many calendars leave out the alarms of subscriptions."
-FEED_RINGS = "Perhaps: many calendars leave out its alarms. Good for looking."
+FEED_RINGS = "Perhaps: many calendars leave out its alarms. Good to look at."
 
 
 def feed_have(fetched: bool) -> str:
