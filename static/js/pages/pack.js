@@ -19,7 +19,7 @@ async function packBake(id, kept) {
   }
   if (kept === null) {
     return isSecureContext
-      ? "In a private window the kitchen needs the server."
+      ? "Is this a private window? There the kitchen needs the server."
       : "Over plain http a phone keeps no app. It needs https: a reverse proxy with a certificate, or a private network that brings certificates. Until then the kitchen works while the server answers.";
   }
   try {

@@ -119,7 +119,7 @@ def calendar_follows_again(by_itself: bool) -> str:
 FEED = "A subscribed feed, to look at"
 FEED_FOLLOWS = "Yes, when the reader looks again: often after hours, some once a day, whatever the feed asks for."
 FEED_WOULD_RING = "It might not: many calendars leave out the alarms of subscriptions."
-FEED_RINGS = "Perhaps: many calendars leave out its alarms. Good to look at."
+FEED_RINGS = "Perhaps: many calendars leave out its alarms. Good for seeing the steps."
 
 
 def feed_have(fetched: bool) -> str:

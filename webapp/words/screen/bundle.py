@@ -64,7 +64,7 @@ HELP: Mapping[str, str] = {
     "the server changes that by starting it with --phone.",
     "unkept": "This page is not kept in this phone yet: closed, it opens only while the server answers. That is tried "
     "again and again.",
-    # What rings on the phone: "Open, this page ...".
+    # What rings on the phone: "While open, this page ...".
     "sound-none": "cannot beep in this browser",
     "sound-locked": "beeps after your first tap on it",
     "sound-on": "beeps",
