@@ -72,6 +72,16 @@ class FollowedBake:
         """There is a dough of it: from then on it is changed from where it stands."""
         return bool(self.plan.kept and self.plan.kept.spare) or mixed.is_begun(self.plan, self.events)
 
+    @property
+    def is_half(self) -> bool:
+        """Its dough is mixed for another supper."""
+        return mixed.is_half(self.plan)
+
+    @property
+    def is_fixed(self) -> bool:
+        """Its dough is mixed, or is that of another bake: no other plan takes its place."""
+        return self.is_mixed or self.is_half
+
 
 def newcomers_kitchen() -> Kitchen:
     """What somebody new begins with: the settings of most homes, in the time zone of this machine."""
@@ -113,7 +123,7 @@ def pick(store: Store, now: int, kitchen_id: str, bake_id: str, place: int, seen
         offer = _offer(row, place, seen)
         if held and replace(offer, revision=held.revision, dough_of=held.dough_of) == held:
             return held
-        if mixed.was_begun(store, kitchen_id, bake_id):
+        if mixed.was_begun(store, kitchen_id, bake_id) or (held and mixed.is_half(held)):
             raise DoughMixed(bake_id)
         plan = replace(offer, revision=store.revision(bake_id) + 1)
         store.add_plan(kitchen_id, bake_id, to_plain(plan), now)

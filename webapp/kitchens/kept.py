@@ -143,7 +143,8 @@ def wish_in(plain: Mapping[str, Any]) -> Wish | None:
 def wish_of(plan: Plan) -> Wish:
     """What was wished for, as far as the plan tells it."""
     local = f"{date_text(plan.supper, plan.zone)}T{clock_text(plan.supper, plan.zone)}"
-    return Wish(local, plan.pans, plan.formula_key, method_key=plan.trade.method)
+    half = plan.kept is not None and not plan.kept.mixed_here  # made from the fridge on, by no method of the larder
+    return Wish(local, plan.pans, plan.formula_key, method_key="" if half else plan.trade.method)
 
 
 def event_in(plain: Mapping[str, Any]) -> Event | None:

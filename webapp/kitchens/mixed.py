@@ -34,9 +34,14 @@ class Mixing:
     phone: str
 
 
+def is_half(plan: Plan) -> bool:
+    """Whether its dough is mixed for another supper: the half that is kept, or a piece cut off."""
+    return plan.kept is not None and not plan.kept.mixed_here
+
+
 def mixing_steps(plan: Plan) -> tuple[str, ...]:
-    """Ids of the steps after which there is a dough."""
-    return tuple(step.step_id for step in plan.steps if step.kind in MIXING_KINDS)
+    """Ids of the steps after which there is a dough: of a half any step, for it begins in the fridge."""
+    return tuple(step.step_id for step in plan.steps if step.kind in MIXING_KINDS or is_half(plan))
 
 
 def is_begun(plan: Plan, events: Sequence[Event]) -> bool:

@@ -138,3 +138,43 @@ def test_a_half_that_is_made_stays_when_the_first_evening_is_given_up(real: InKi
     real.sends(bake_id, event(bake_id, step_id=mix.step_id) | {"at": mix.end, "logged_at": mix.end, "revision": 1})
     real.posts(f"/bakes/{bake_id}/drop")
     assert both(real, bake_id) == [False, True]
+
+
+@pytest.mark.parametrize("told", ["nothing", "mix", "chill"])
+def test_a_half_is_never_planned_anew_and_its_supper_can_be_moved(real: InKitchen, told: str) -> None:
+    """Its dough lies in the fridge, or is mixed with the first one's: another plan would have it weighed out again."""
+    bake_id = real.plans(TWO)
+    real.picks(bake_id)
+    half = bakes.picked(real.store, real.kitchen_id(), other_half(bake_id))
+    for plan in (bakes.picked(real.store, real.kitchen_id(), bake_id), half):
+        step = plan.steps[0]
+        if step.kind == told:
+            said = event(plan.bake_id, step_id=step.step_id) | {"at": step.end, "logged_at": step.end}
+            real.sends(plan.bake_id, said | {"revision": plan.revision})
+    where, change = f"/bakes/{half.bake_id}", f"/bakes/{half.bake_id}/change"
+    for answer in (
+        real.posts(f"{where}/anew"),
+        real.get(f"/plan?again={half.bake_id}"),
+        real.posts("/plan", real.answers(TWO | {"kept_for": "", "again": half.bake_id})),
+    ):
+        assert answer.location.split("?")[0] == change
+    page = plain(real.get(change).text)
+    assert "Change it from where it stands" in page
+    assert "worked out anew" not in page
+    shown = real.get(where).text
+    assert f"again={half.bake_id}" not in shown
+    local = "2026-11-28T21:00"
+    assert real.posts(change, {"to": local}).location == where
+    after = bakes.picked(real.store, real.kitchen_id(), half.bake_id)
+    assert (after.lines, after.dough_g, after.kept) == (half.lines, half.dough_g, half.kept)
+    assert "21:00" in plain(real.get(where).text)
+
+
+def test_a_half_in_the_fridge_offers_the_ways_from_there_when_the_fridge_is_another(real: InKitchen) -> None:
+    bake_id = real.plans(TWO)
+    real.picks(bake_id)
+    real.posts("/settings/warmth", {"from-0": "00:00", "temp-0": "20", "fridge": "9", "warm": "28"})
+    page = real.get(f"/bakes/{other_half(bake_id)}").text
+    assert "Fits no longer" in plain(page)
+    assert "It is the half of another dough" in plain(page)
+    assert "/anew" not in page

@@ -38,7 +38,7 @@ def behind(store: Store, now: int, kitchen_id: str, zone: str) -> tuple[OtherClo
     ids = [row.bake_id for row in bakes.coming(store, kitchen_id, now)]
     standing = bakes.followed_bakes(store, now, kitchen_id, ids)
     return tuple(
-        OtherClock(one.plan, one.state.supper, one.is_mixed or _is_half(one.plan))
+        OtherClock(one.plan, one.state.supper, one.is_fixed)
         for one in standing
         if _shown(one.state.supper, one.plan.zone) != _shown(one.state.supper, zone)
     )
@@ -51,7 +51,7 @@ def move(store: Store, now: int, new_id: NewId, kitchen_id: str, bake_id: str, p
     fixed (see `OtherClock`) stays as it is.
     """
     stands = bakes.followed_bake(store, now, kitchen_id, bake_id)
-    if stands.is_mixed or _is_half(stands.plan):
+    if stands.is_fixed:
         return stands.plan
     local = _shown(stands.plan.supper, stands.plan.zone)
     held = bakes.bake(store, kitchen_id, bake_id)
@@ -64,10 +64,6 @@ def move(store: Store, now: int, new_id: NewId, kitchen_id: str, bake_id: str, p
     carry_on(store, now, new_id, kitchen_id, stands, plan)
     kept_part.keep(store, now, kitchen_id, bake_id)
     return plan
-
-
-def _is_half(plan: Plan) -> bool:
-    return plan.kept is not None and not plan.kept.mixed_here
 
 
 def _shown(instant: int, zone: str) -> str:

@@ -41,7 +41,7 @@ def bake(bake_id: str) -> str | AnyResponse:
     if held.plan is None and not held.offers:
         return redirect(url_for("form.show", again=bake_id))  # brought in from a file, with nothing to choose from
     standing = bakes.followed_bake(here.store, now, inside.kitchen_id, bake_id) if held.plan else None
-    if standing is None or (held.offers and "offers" in request.args and not standing.is_mixed):
+    if standing is None or (held.offers and "offers" in request.args and not standing.is_fixed):
         return _offers_page(inside, held, now)
     return render_template(
         "bakes/bake.html",
@@ -61,8 +61,8 @@ def anew(bake_id: str) -> AnyResponse:
     """Offers for the same wish with the household's settings of now; what is followed stays until one is picked."""
     inside, here = must_have(), world()
     held = bakes.bake(here.store, inside.kitchen_id, bake_id)
-    if held.plan and bakes.followed_bake(here.store, here.now(), inside.kitchen_id, bake_id).is_mixed:
-        return _is_mixed(bake_id)
+    if held.plan and bakes.followed_bake(here.store, here.now(), inside.kitchen_id, bake_id).is_fixed:
+        return _is_fixed(bake_id)
     wish = in_todays_pans(wish_followed(here.store, inside.kitchen_id, held, inside.kitchen), inside.kitchen)
     try:
         evenings.set_plan(here.store, here.now(), here.new_id, inside.kitchen_id, wish, here.planner, bake_id)
@@ -96,19 +96,21 @@ def pick(bake_id: str) -> AnyResponse:
                 book.carry_on(here.store, here.now(), here.new_id, inside.kitchen_id, before, plan)
         kept_part.keep(here.store, here.now(), inside.kitchen_id, bake_id)
     except bakes.DoughMixed:
-        return _is_mixed(bake_id)
+        return _is_fixed(bake_id)
     except bakes.OffersChanged:
         held = bakes.bake(here.store, inside.kitchen_id, bake_id)
         return make_response(_offers_page(inside, held, here.now(), changed=True), 409)
     return redirect(url_for("bake_pages.bake", bake_id=bake_id), 303)
 
 
-def _is_mixed(bake_id: str) -> AnyResponse:
+def _is_fixed(bake_id: str) -> AnyResponse:
     """On to what can still be changed; nothing was."""
-    if bakes.bake(world().store, must_have().kitchen_id, bake_id).dropped_at is not None:
+    inside, here = must_have(), world()
+    stands = bakes.followed_bake(here.store, here.now(), inside.kitchen_id, bake_id)
+    if bakes.bake(here.store, inside.kitchen_id, bake_id).dropped_at is not None:
         flash(said.GIVEN_UP_MIXED, "careful")
         return redirect(url_for("bake_pages.bake", bake_id=bake_id), 303)
-    flash(said.MIXED_BEFORE_TAKING, "careful")
+    flash(said.MIXED_BEFORE_TAKING if stands.is_mixed else said.GOES_WITH_THE_OTHER, "careful")
     return redirect(url_for("mixed.show", bake_id=bake_id), 303)
 
 

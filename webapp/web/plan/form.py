@@ -36,7 +36,7 @@ def show() -> str | AnyResponse:
     """The questions with yesterday's answers; to plan a bake again, with its own."""
     again = request.args.get("again", "")
     inside = must_have() if again else visit()
-    if again and _is_mixed(inside, again):
+    if again and _is_fixed(inside, again):
         return redirect(url_for("mixed.show", bake_id=again))
     return _form_page(inside, _form(inside, again))
 
@@ -51,7 +51,7 @@ def plan() -> AnyResponse:
         form.room.data, form.room_at.data = warmth.room_typed(inside)
     try:
         _join_supper(form)
-        if again and _is_mixed(inside, again):
+        if again and _is_fixed(inside, again):
             flash(said.MIXED_MEANWHILE, "careful")
             return redirect(url_for("mixed.show", bake_id=again, supper=form.supper.data), 303)
         wanted = wish.read_wish(forms.answers_of(form), inside.kitchen, questions.choices(inside), here.now())
@@ -63,11 +63,11 @@ def plan() -> AnyResponse:
     return redirect(url_for("bake_pages.bake", bake_id=bake_id, offers="again" if again else None), 303)
 
 
-def _is_mixed(inside: Home, bake_id: str) -> bool:
-    """Whether this bake has a dough already: it is changed from where it stands."""
+def _is_fixed(inside: Home, bake_id: str) -> bool:
+    """Whether this bake has a dough already, or the half of another: it is changed from where it stands."""
     here = world()
     held = bakes.bake(here.store, inside.kitchen_id, bake_id)
-    return held.plan is not None and bakes.followed_bake(here.store, here.now(), inside.kitchen_id, bake_id).is_mixed
+    return held.plan is not None and bakes.followed_bake(here.store, here.now(), inside.kitchen_id, bake_id).is_fixed
 
 
 def _join_supper(form: Any) -> None:

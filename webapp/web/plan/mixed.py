@@ -46,8 +46,6 @@ def show(bake_id: str) -> str | AnyResponse:
     if is_given_up(inside, bake_id):
         return to_its_page(bake_id, said.GIVEN_UP_STAYS)
     stands = followed(inside, bake_id)
-    if _is_half(stands):
-        return redirect(url_for("form.show", again=bake_id))
     typed = request.args.get("supper", "")
     try:
         supper = instant_of(typed, stands.plan.zone, 0) if typed else stands.state.supper
@@ -66,7 +64,7 @@ def change(bake_id: str) -> AnyResponse:
     form = _form(inside, stands, stands.state.supper)
     try:
         supper = _supper(form, stands, here.now())
-        if not (stands.is_mixed or _is_half(stands)):
+        if not stands.is_fixed:
             return _plan_anew(inside, bake_id, supper)
         with beside_others(here.store, here.now(), inside.kitchen_id, bake_id):
             book.move_supper(here.store, here.now(), here.new_id, inside.kitchen_id, bake_id, supper)
@@ -110,12 +108,6 @@ def _plan_anew(inside: Home, bake_id: str, supper: int) -> AnyResponse:
         return redirect(where, 303)
     flash(said.OTHER_WAYS_FIT, "careful")
     return redirect(f"{where}?offers", 303)
-
-
-def _is_half(stands: bakes.FollowedBake) -> bool:
-    """The other half of a dough that is not mixed yet: its evening goes with the first one."""
-    kept = stands.plan.kept
-    return kept is not None and not kept.mixed_here and not stands.is_mixed
 
 
 def _named(inside: Home, stands: bakes.FollowedBake, supper: int) -> str:
