@@ -24,7 +24,8 @@ from webapp.core.plan.retimed import Retimed
 from webapp.core.plan.state import State
 from webapp.data.trouble import signs
 from webapp.kitchens import kept, mixed
-from webapp.kitchens.halves import half_follows
+from webapp.kitchens.mixed import half_follows
+from webapp.kitchens.unbegun import until
 from webapp.machine.local_zone import zone_here
 from webapp.records import ShapeError, bundle, from_plain, to_plain
 from webapp.store.bakes import BakeRow, PickedRow
@@ -38,8 +39,6 @@ from webapp.words.stored_plans import upgraded
 
 SHOWN_OF_KITCHEN = ("clock", "mass_unit", "heat_unit", "scale_step_g", "avoid", "pans")  # goes with every bake
 NOBODYS = ""  # the id of a kitchen of which nothing is saved yet
-_FORGOTTEN_S = 3 * 86400
-UNBEGUN_S = 3 * 3600
 _MOST_STANDING = 128  # bakes remembered as they stand
 MOST_EVENTS = 2000  # per bake: a long evening with three phones writes about 60
 
@@ -73,14 +72,9 @@ class FollowedBake:
         return bool(self.plan.kept and self.plan.kept.spare) or mixed.is_begun(self.plan, self.events)
 
     @property
-    def is_half(self) -> bool:
-        """Its dough is mixed for another supper."""
-        return mixed.is_half(self.plan)
-
-    @property
     def is_fixed(self) -> bool:
         """Its dough is mixed, or is that of another bake: no other plan takes its place."""
-        return self.is_mixed or self.is_half
+        return self.is_mixed or mixed.is_half(self.plan)
 
 
 def newcomers_kitchen() -> Kitchen:
@@ -274,13 +268,6 @@ def _stood(plan: Plan, events: tuple[Event, ...], at: int) -> FollowedBake:
 @lru_cache(_MOST_STANDING)
 def _folded(plan: Plan, events: tuple[Event, ...]) -> State:
     return fold(plan, events)
-
-
-def until(plan: Plan, state: State, now: int) -> int:
-    """`now`, at most some days past the bake's end; what nobody has begun stands as planned soon after its supper."""
-    last = max([plan.made_at, plan.supper, state.supper, state.later, *(one.at for one in state.done)])
-    over = last + (_FORGOTTEN_S if state.done else UNBEGUN_S)
-    return now if now <= over else over if state.done else plan.made_at
 
 
 def _row(store: Store, kitchen_id: str, bake_id: str) -> BakeRow:

@@ -19,12 +19,12 @@ from webapp.core.now.ways import ways
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
-from webapp.core.plan.state import State
 from webapp.core.scale.as_made import as_made
 from webapp.data import trouble as trouble_data
 from webapp.kitchens import bakes, sample_glass
 from webapp.kitchens.bakes import FollowedBake, add_to_journal, followed_bake, kitchen_of, readable
 from webapp.kitchens.kept import journal
+from webapp.kitchens.unbegun import is_past, never_begun
 from webapp.store.bakes import PickedRow
 from webapp.store.ids import NewId
 from webapp.store.store import Store
@@ -94,7 +94,7 @@ def entry(store: Store, now: int, kitchen_id: str, bake_id: str) -> tuple[BookEn
     stands = followed_bake(store, now, kitchen_id, bake_id)
     rows = {row.bake_id: row for row in store.picked(kitchen_id)}
     found = _entry(rows[bake_id], stands)
-    found = replace(found, never_begun=found.never_begun and stands.state.supper <= now)
+    found = replace(found, never_begun=found.never_begun and is_past(stands.plan, stands.state, now))
     numbers = numbers_of(stands.plan, stands.retimed, kitchen_of(store, kitchen_id).oven)
     return found, causes(found.signs, numbers, trouble_data.cause_rules()), stands.retimed
 
@@ -192,11 +192,6 @@ def _entry(row: PickedRow, stands: FollowedBake) -> BookEntry:
     signs = tuple(word for part in OUTCOME_PARTS for word in outcome.get(part, "").split() if word in known)
     made = as_made(plan, state, UNCALLED_PAN)
     return BookEntry(row, made, outcome, state.notes, signs, never_begun(state), eaten_at, ())
-
-
-def never_begun(state: State) -> bool:
-    """Nobody said that a step was done, looked at its dough or said how it came out."""
-    return not (state.done or state.begun or state.glasses or state.looks or state.pokes or state.outcome)
 
 
 def _against_last(one: BookEntry, earlier: Sequence[BookEntry], unit: MassUnit) -> tuple[tuple[str, str, str], ...]:

@@ -4,10 +4,14 @@ A phone that was out of reach mixes by the plan it held. When the household plan
 older plan's dough all the same: it is gone on with, as a further revision of its own (`Plan.dough_of`), so that every
 list, calendar and phone follows; and the other phones are asked. An answer is a line of the journal: that this dough
 goes on, or, its mixing taken back, that it does not count.
+
+The half of a dough that is kept for another evening is a bake too: it stands for as long as that is kept.
 """
 
 from __future__ import annotations
 
+import base64
+import hashlib
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
@@ -18,7 +22,6 @@ from webapp.core.now.taken import text_of
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
 from webapp.core.scale.as_made import as_made
-from webapp.kitchens.halves import half_follows
 from webapp.kitchens.kept import every_plan, journal, plan_in, plans_in
 from webapp.records import to_plain
 from webapp.store.store import Store
@@ -168,3 +171,27 @@ def question(
     words = mixed_words(names[0], here, held[found.newest], style)
     answers = [[GO_ON, here.revision], [NOT_THAT, 0]]
     return {"by": [found.mixed[0].phone], "words": words, "answers": answers, "steps": list(mixing_steps(here))}
+
+
+def other_half(bake_id: str) -> str:
+    """The id of the bake that the kept half of this one's dough becomes: always the same (22 letters)."""
+    return base64.urlsafe_b64encode(hashlib.sha256(f"{bake_id} kept".encode()).digest())[:22].decode()
+
+
+def half_follows(store: Store, now: int, kitchen_id: str, bake_id: str, plan: Plan | None) -> None:
+    """After another plan is followed, or none: without a half to keep, the bake made of it is given up too.
+
+    One that left so comes back with a plan that keeps it again; one that a person gave up stays so. A piece that was
+    cut off a mixed dough is there, whatever is planned.
+    """
+    row = store.bake(kitchen_id, other_half(bake_id))
+    if row is None or row.plan is None:
+        return
+    half = plan_in(row.plan)
+    if half.kept is None or half.kept.mixed_here or half.kept.spare:
+        return
+    keeps = plan is not None and plan.kept is not None and plan.kept.mixed_here and plan.kept.supper == half.supper
+    if not keeps and row.dropped_at is None:
+        store.drop_bake(kitchen_id, row.bake_id, now)
+    elif keeps and row.dropped_at in [one["picked_at"] for one in store.revisions(bake_id)]:
+        store.add_plan(kitchen_id, row.bake_id, to_plain(half) | {"revision": store.revision(row.bake_id) + 1}, now)

@@ -21,7 +21,6 @@ from webapp.core.plan.plan import Plan
 from webapp.doughs.own_kinds import OWN_KINDS
 from webapp.forms.person import MOST_PEOPLE
 from webapp.kitchens.bakes import MOST_EVENTS, kitchen_of
-from webapp.kitchens.book import never_begun
 from webapp.kitchens.busy import times as busy_times
 from webapp.kitchens.incoming import (
     bring_larder_item,
@@ -34,6 +33,7 @@ from webapp.kitchens.incoming import (
 )
 from webapp.kitchens.incoming import wrong as _wrong
 from webapp.kitchens.kept import EPOCH, FAR, can_be_followed, check_instants
+from webapp.kitchens.unbegun import never_begun
 from webapp.records import SCHEMA, ShapeError, from_plain, to_plain
 from webapp.store.ids import NewId
 from webapp.store.store import Store

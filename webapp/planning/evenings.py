@@ -22,8 +22,8 @@ from webapp.doughs import larder
 from webapp.forms.wish import for_another_day
 from webapp.kitchens.bakes import bake, coming, kitchen_of, last_wish
 from webapp.kitchens.book import taught
-from webapp.kitchens.halves import other_half
 from webapp.kitchens.kept import is_zone
+from webapp.kitchens.mixed import other_half
 from webapp.planning.other_bakes import others, with_others
 from webapp.planning.question import NOTHING_BOOKED, Booked, Stock, ask_of, wanted_of
 from webapp.records import to_plain

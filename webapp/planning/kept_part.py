@@ -22,7 +22,7 @@ from webapp.core.planner.offer import Offer, Wanted
 from webapp.core.planner.propose import asides_of
 from webapp.core.planner.timetable import Timetable
 from webapp.kitchens import bakes
-from webapp.kitchens.halves import other_half
+from webapp.kitchens.mixed import other_half
 from webapp.planning.evenings import busy_of
 from webapp.planning.full_plan import plan_of, plans_for, too_long_out
 from webapp.planning.question import NOTHING_BOOKED, Ask, Booked, Stock, ask_of, wanted_of

@@ -20,7 +20,8 @@ from webapp.core.plan.steps import PlanStep, is_anothers
 from webapp.core.plan.whose import who
 from webapp.core.planner.offer import Answer, Offer
 from webapp.core.planner.propose import propose
-from webapp.kitchens.bakes import UNBEGUN_S, FollowedBake, coming, followed_bakes
+from webapp.kitchens.bakes import FollowedBake, coming, followed_bakes
+from webapp.kitchens.unbegun import LATE_S, is_past
 from webapp.planning.question import Ask, Booked, Stock, ask_of, wanted_of
 from webapp.store.store import Store
 
@@ -38,8 +39,9 @@ class InFridge:
 
 def others(store: Store, now: int, kitchen_id: str, but: Collection[str] = ()) -> tuple[FollowedBake, ...]:
     """The bakes that are on or to come, as they stand at `now`, less those of these ids."""
-    ids = [row.bake_id for row in coming(store, kitchen_id, now - UNBEGUN_S) if row.bake_id not in but]
-    return tuple(followed_bakes(store, now, kitchen_id, ids))
+    ids = [row.bake_id for row in coming(store, kitchen_id, now - LATE_S) if row.bake_id not in but]
+    standing = followed_bakes(store, now, kitchen_id, ids)
+    return tuple(one for one in standing if not is_past(one.plan, one.state, now))
 
 
 def with_others(busy: Booked, kitchen: Kitchen, bakes: Collection[FollowedBake]) -> Booked:

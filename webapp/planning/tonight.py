@@ -23,6 +23,7 @@ from webapp.core.safety.cautions import is_for_the_bin
 from webapp.kitchens import bakes, kept, lateness
 from webapp.kitchens.bakes import as_planned, coming, seen_as
 from webapp.kitchens.room_read import room_read
+from webapp.kitchens.unbegun import is_past
 from webapp.planning.away import day_of_supper
 from webapp.planning.evenings import Planner, offers_for, suppers, usual_hour, usual_wish
 from webapp.planning.full_plan import NothingFits
@@ -201,7 +202,7 @@ def on_the_go(store: Store, now: int, kitchen_id: str) -> tuple[Going, tuple[Pic
             is_for_the_bin(one.plan, one.retimed, one.state, now),
         )
         for one in standing
-        if not _eaten(one)
+        if not (_eaten(one) or is_past(one.plan, one.state, now))
     ]
     return going, bakes.unreadable(rows, (one.plan for one in standing))
 

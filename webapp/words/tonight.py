@@ -35,7 +35,7 @@ from webapp.words.times import (
 TONIGHT = "Tonight"
 HOME_BY = "Home by"
 HOME_ALREADY = "Home already?"
-UNTOLD_S = 3600  # a dough that should be in the fridge for an hour: whether it is comes before any supper
+UNTOLD_S = 3600  # a dough that should be mixed, or in the fridge, for an hour: whether it is comes before any supper
 AT_ONCE_S = 600  # what is done within ten minutes is one thing to come for, as in the calendar
 NIGHT_H = 4  # until then it is still the evening before
 # What is left to do, in one or two words each; steps that are not named here are too small to be told of in advance.
@@ -221,7 +221,8 @@ def doing(stands: Retimed, plan: Plan, style: ClockStyle, now: int, met: Meets |
     if timed is None:
         return supper
     step = steps[timed.step_id]
-    if step.kind == "chill" and now - step.start > UNTOLD_S:  # most likely it is there, and only nobody has said so
+    # most likely it is there, or there is none: only nobody has said so, and no supper hangs on this minute
+    if step.kind in ("mix", "chill") and now - step.start > UNTOLD_S:
         due = f"{plain_title(step)}, {day_clock(step.start, plan.zone, style, now)}"
         return f"{due}: nobody has said that it is done. Say so in the kitchen, with its time"
     when = "now" if timed.start <= now else day_clock(timed.start, plan.zone, style, now)

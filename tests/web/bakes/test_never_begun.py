@@ -19,16 +19,36 @@ def test_a_bake_that_was_never_begun_says_so_and_shows_no_day_that_never_was(kit
 
 
 def test_its_page_says_so_too_and_shows_the_day_as_it_was_planned(kitchen: InKitchen, clock: Clock) -> None:
-    """Supper was at 19:30: three hours later nothing of it is due, and mixing stands at 07:15 again."""
+    """Supper was at 19:30: from then on nothing of it is due, and mixing stands at 07:15 again."""
     bake_id = kitchen.has_a_bake()
-    clock.now = at(22)
+    clock.now = at(19)
     assert "Due now" in kitchen.get(f"/bakes/{bake_id}").text
-    clock.now = at(31)
-    page = page_text(kitchen.get(f"/bakes/{bake_id}").text)
-    assert "This bake was for yesterday 19:30. Nobody began it" in page
-    assert "Due now" not in page
-    assert "later, at" not in page
-    assert "07:15 Mix the dough" in page
+    for hour, day in ((20, ""), (22, ""), (31, "yesterday ")):
+        clock.now = at(hour)
+        page = page_text(kitchen.get(f"/bakes/{bake_id}").text)
+        assert f"This bake was for {day}19:30. Nobody began it" in page
+        assert "Due now" not in page
+        assert "later, at" not in page
+        assert "07:15 Mix the dough" in page
+
+
+def test_home_page_and_book_say_the_same_of_it_at_every_hour(kitchen: InKitchen, clock: Clock) -> None:
+    """Nobody mixed it: until its supper it is asked about with no supper that moves by the minute, after that it is
+    nowhere but in the book."""
+    bake_id = kitchen.has_a_bake()
+    clock.now = at(7, 30)
+    assert "now: Mix the dough; supper" in page_text(kitchen.get("/").text)
+    for minutes in range(8 * 60 + 30, 19 * 60 + 30, 55):
+        clock.now = at(0, minutes)
+        home = page_text(kitchen.get("/").text)
+        assert "Mix the dough, 07:15: nobody has said that it is done" in home
+        assert "never begun" not in page_text(kitchen.get("/book").text)
+        assert bake_id not in kitchen.get("/book").text
+    for minutes in range(19 * 60 + 31, 40 * 60, 95):
+        clock.now = at(0, minutes)
+        assert bake_id not in kitchen.get("/").text
+        assert "never begun" in page_text(kitchen.get("/book").text)
+        assert "19:30" in page_text(kitchen.get(f"/book/{bake_id}").text)
 
 
 def test_one_that_is_still_to_come_is_not_called_so(kitchen: InKitchen) -> None:

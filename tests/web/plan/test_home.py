@@ -318,6 +318,7 @@ def test_a_bake_whose_last_taps_were_forgotten_leaves_three_hours_after_supper(
     kitchen: InKitchen, clock: Clock
 ) -> None:
     bake_id = kitchen.has_a_bake()
+    kitchen.sends(bake_id, event(bake_id))
     clock.now = at(22, 20)
     assert bake_id in kitchen.get("/").text
     clock.now = at(22, 40)

@@ -19,7 +19,7 @@ from tests.web.conftest import Clock, InKitchen, event
 from webapp.core.kinds import StepKind
 from webapp.core.plan.plan import KeptPart, Plan
 from webapp.kitchens import bakes, spare
-from webapp.kitchens.halves import other_half
+from webapp.kitchens.mixed import other_half
 from webapp.machine.settings import Settings
 from webapp.web.app import create_app
 from webapp.words.plan.kept_part import kept_words

@@ -9,7 +9,7 @@ import pytest
 
 from tests.web.conftest import Clock, InKitchen, event
 from webapp.kitchens import bakes
-from webapp.kitchens.halves import other_half
+from webapp.kitchens.mixed import other_half
 from webapp.machine.settings import Settings
 from webapp.web.app import create_app
 

@@ -18,8 +18,9 @@ from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import RetimedStep, timed_steps
 from webapp.core.plan.steps import GRID_S, PlanStep, is_anothers
 from webapp.kitchens import bakes
-from webapp.kitchens.bakes import UNBEGUN_S, FollowedBake
-from webapp.kitchens.halves import other_half
+from webapp.kitchens.bakes import FollowedBake
+from webapp.kitchens.mixed import other_half
+from webapp.kitchens.unbegun import LATE_S, is_past
 from webapp.planning.evenings import booked
 from webapp.planning.question import LATEST_SUPPER_S, hours_of
 from webapp.store.bakes import PickedRow
@@ -52,14 +53,15 @@ def meeting(rows: Rows, bake_id: str) -> list[str]:
     if bake_id not in rows:
         return []
     begins, over = rows[bake_id].begins, rows[bake_id].supper
-    near = [one for one in rows.values() if one.begins < over + UNBEGUN_S and one.supper + UNBEGUN_S > begins]
+    near = [one for one in rows.values() if one.begins < over + LATE_S and one.supper + LATE_S > begins]
     return [one.bake_id for one in near] if len(near) > 1 else []
 
 
 def clashes(store: Store, now: int, kitchen_id: str, stands: FollowedBake, kitchen: Kitchen) -> tuple[Clash, ...]:
     """What this bake wants, from `now` on, that another one has then: as long as it is this bake that would be
     planned anew, and for five minutes at least; () of one that is over."""
-    if stands.retimed.current is None or now > stands.plan.supper + UNBEGUN_S:
+    is_over = stands.retimed.current is None or is_past(stands.plan, stands.state, now)
+    if is_over or now > stands.plan.supper + LATE_S:
         return ()
     mine = as_said(stands, now)
     day = day_of_bake(store, now, kitchen_id, stands.plan, kitchen)
@@ -94,10 +96,10 @@ def day_of_bake(store: Store, now: int, kitchen_id: str, plan: Plan, kitchen: Ki
 def _beside(store: Store, now: int, kitchen_id: str, plan: Plan) -> Iterator[FollowedBake]:
     """The other bakes whose steps may fall together with this one's, as their journals say; not of the same dough."""
     same = (plan.bake_id, other_half(plan.bake_id))
-    rows = {one.bake_id: one for one in bakes.coming(store, kitchen_id, now - UNBEGUN_S)}
+    rows = {one.bake_id: one for one in bakes.coming(store, kitchen_id, now - LATE_S)}
     ids = [one for one in meeting(rows, plan.bake_id) if one not in same]
     for other in bakes.followed_bakes(store, now, kitchen_id, ids):
-        if other_half(other.plan.bake_id) != plan.bake_id:
+        if other_half(other.plan.bake_id) != plan.bake_id and not is_past(other.plan, other.state, now):
             yield as_said(other, now)
 
 

@@ -22,6 +22,7 @@ from webapp.doughs import larder
 from webapp.forms.wish import is_other_pan
 from webapp.kitchens import bakes
 from webapp.kitchens.bakes import FollowedBake
+from webapp.kitchens.unbegun import is_past
 from webapp.planning.asked import is_wish_of
 from webapp.planning.changed.clashes import as_said, by_other, clashes, day_of_bake
 from webapp.planning.question import ask_of
@@ -56,7 +57,8 @@ class SaidUnfit:
 def misfits(store: Store, now: int, kitchen_id: str, stands: FollowedBake, kitchen: Kitchen) -> tuple[Misfit, ...]:
     """What of this bake, as it stands at `now`, fits no longer in `kitchen`; () of one that is over or given up."""
     held = bakes.bake(store, kitchen_id, stands.plan.bake_id)
-    if held.dropped_at is not None or stands.retimed.current is None or stands.plan.making is None:
+    is_over = stands.retimed.current is None or is_past(stands.plan, stands.state, now)
+    if held.dropped_at is not None or is_over or stands.plan.making is None:
         return ()
     hands = [Misfit("hands", step) for step in without_hands(store, now, kitchen_id, stands, kitchen)]
     found = oven_of_today(store, kitchen_id, stands.plan, held.wish, kitchen)

@@ -19,7 +19,8 @@ from webapp.core.plan.retimed import timed_steps
 from webapp.core.plan.whose import with_house
 from webapp.doughs import larder
 from webapp.kitchens import bakes, kept, mixed
-from webapp.kitchens.bakes import UNBEGUN_S, FollowedBake, kitchen_of
+from webapp.kitchens.bakes import FollowedBake, kitchen_of
+from webapp.kitchens.unbegun import LATE_S
 from webapp.planning.asked import is_wish_of
 from webapp.planning.changed.clashes import Rows, as_said, clashes, day_of_bake, meeting
 from webapp.planning.changed.misfits import misfits, oven_is_to_come, oven_of_today, without_hands
@@ -75,7 +76,7 @@ def _heard_of(store: Store, now: int, kitchen_id: str, which: Callable[[Rows], l
 
 
 def _coming(store: Store, now: int, kitchen_id: str) -> Rows:
-    return {row.bake_id: row for row in bakes.coming(store, kitchen_id, now - UNBEGUN_S)}
+    return {row.bake_id: row for row in bakes.coming(store, kitchen_id, now - LATE_S)}
 
 
 Missed = tuple[Plan, tuple[object, object], Plan]

@@ -16,7 +16,7 @@ from webapp.core.units import mass_text
 from webapp.forms.pans import pan_size
 from webapp.kitchens import bakes, spare
 from webapp.kitchens.bakes import FollowedBake
-from webapp.kitchens.halves import other_half
+from webapp.kitchens.mixed import other_half
 from webapp.planning.asked import wish_followed
 from webapp.planning.evenings import busy_of
 from webapp.planning.spare.piece import Piece, PlannedPiece, Unfit, nearest, planned, within

@@ -14,6 +14,7 @@ from webapp.core.scale.as_made import as_made
 from webapp.forms.wish import in_todays_pans
 from webapp.kitchens import bakes, book, spare
 from webapp.kitchens.access import Home
+from webapp.kitchens.unbegun import is_past, never_begun
 from webapp.planning import evenings, kept_part
 from webapp.planning.asked import is_wish_of, wish_followed
 from webapp.planning.changed.misfits import misfit_lines, true_now
@@ -50,7 +51,7 @@ def bake(bake_id: str) -> str | AnyResponse:
         home=awaited(standing.plan, standing.retimed, now),
         spare=_spare(standing, held, inside, now),
         misfits=true_now(misfit_lines(here.store, now, inside.kitchen_id, standing)),
-        never_begun=book.never_begun(standing.state) and now > standing.state.supper + bakes.UNBEGUN_S,
+        never_begun=never_begun(standing.state) and is_past(standing.plan, standing.state, now),
         **_as_it_stands(standing, inside),
         **around(inside, now),
     )

@@ -13,7 +13,7 @@ from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen
 from webapp.kitchens import bakes, spare
 from webapp.kitchens.access import Home
-from webapp.kitchens.halves import other_half
+from webapp.kitchens.mixed import other_half
 from webapp.planning.changed.news import beside_others
 from webapp.planning.spare import cut_off
 from webapp.web import forms
