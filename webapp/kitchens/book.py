@@ -68,8 +68,8 @@ class Taught:
 
 
 def book(store: Store, kitchen_id: str, now: int) -> tuple[tuple[BookEntry, ...], tuple[PickedRow, ...]]:
-    """Bakes whose supper is past, or that somebody said something about, the latest first; and those that belong among
-    them and cannot be read."""
+    """Bakes whose supper is past, that were given up or that somebody said something about, the latest first; and those
+    that belong among them and cannot be read."""
     entries: list[BookEntry] = []
     read: list[Plan] = []
     with store.reading():
@@ -77,7 +77,7 @@ def book(store: Store, kitchen_id: str, now: int) -> tuple[tuple[BookEntry, ...]
         for plan, events in readable(store, kitchen_id, rows):
             read.append(plan)
             stands = bakes.stands_at(plan, events, now)
-            if stands.state.supper <= now or stands.state.outcome:
+            if stands.state.supper <= now or stands.state.outcome or rows[plan.bake_id].dropped_at is not None:
                 entries.append(_entry(rows[plan.bake_id], stands))
     entries.sort(key=lambda one: one.eaten_at, reverse=True)
     unit = kitchen_of(store, kitchen_id).mass_unit
@@ -86,7 +86,8 @@ def book(store: Store, kitchen_id: str, now: int) -> tuple[tuple[BookEntry, ...]
 
 
 def _latest(store: Store, kitchen_id: str, now: int) -> tuple[PickedRow, ...]:
-    return store.picked(kitchen_id, until=now + 86400, newest_first=True)[:MOST_SHOWN]
+    rows = store.picked(kitchen_id, newest_first=True)
+    return tuple(row for row in rows if row.supper < now + 86400 or row.dropped_at is not None)[:MOST_SHOWN]
 
 
 def entry(store: Store, now: int, kitchen_id: str, bake_id: str) -> tuple[BookEntry, Diagnosis, Retimed]:
@@ -96,7 +97,17 @@ def entry(store: Store, now: int, kitchen_id: str, bake_id: str) -> tuple[BookEn
     found = _entry(rows[bake_id], stands)
     found = replace(found, never_begun=found.never_begun and is_past(stands.plan, stands.state, now))
     numbers = numbers_of(stands.plan, stands.retimed, kitchen_of(store, kitchen_id).oven)
-    return found, causes(found.signs, numbers, trouble_data.cause_rules()), stands.retimed
+    went = stands.retimed if found.row.dropped_at is None else _given_up(stands, found.row.dropped_at, now)
+    return found, causes(found.signs, numbers, trouble_data.cause_rules()), went
+
+
+def _given_up(stands: FollowedBake, dropped_at: int, now: int) -> Retimed:
+    """How the day went until it was given up, or until something was done of it after all: nothing came then."""
+    until = min(now, max([dropped_at, *(one.at for one in stands.state.done)]))
+    went = bakes.stands_at(stands.plan, stands.events, until).retimed
+    never = {one.step_id for one in went.steps if one.status == "open"}
+    steps = (replace(one, status="passed", flag="") if one.step_id in never else one for one in went.steps)
+    return replace(went, steps=tuple(steps), curve=tuple(one for one in went.curve if one.at <= until))
 
 
 def write_outcome(

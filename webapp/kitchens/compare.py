@@ -82,6 +82,11 @@ def _rise(kind: StepKind) -> Callable[[Side], str]:
     return say
 
 
+def _at_the_oven(say: Callable[[Side], str]) -> Callable[[Side], str]:
+    """Nothing of a bake that was given up before it came there."""
+    return lambda side: say(side) if _step(side, "load") else ""
+
+
 def _between(first: StepKind, second: StepKind) -> Callable[[Side], str]:
     def say(side: Side) -> str:
         before, after = _step(side, first), _step(side, second)
@@ -109,9 +114,9 @@ _FACTS: tuple[tuple[str, Callable[[Side], str]], ...] = (
     (said.AT_PRESSING, _rise("press")),
     (said.TO_OVEN, _between("press", "load")),
     (said.AT_LOADING, _rise("load")),
-    (said.DIAL, lambda side: spoken_oven(side.plan.oven, "C").dial),
-    (said.UNDER, lambda side: spoken_oven(side.plan.oven, "C").slab),
-    (said.HEATED, lambda side: duration(60 * side.plan.oven.preheat_min)),
+    (said.DIAL, _at_the_oven(lambda side: spoken_oven(side.plan.oven, "C").dial)),
+    (said.UNDER, _at_the_oven(lambda side: spoken_oven(side.plan.oven, "C").slab)),
+    (said.HEATED, _at_the_oven(lambda side: duration(60 * side.plan.oven.preheat_min))),
     (said.IN_OVEN, _between("load", "lift")),
     *((part_word(part), _outcome(part)) for part in (*OUTCOME_PARTS, "timing", "verdict")),
 )

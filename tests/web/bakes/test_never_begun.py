@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import re
+
 from tests.samples import at
 from tests.web.conftest import Clock, InKitchen, event
 from tests.web.doughs.test_allergens import page_text
+from webapp.kitchens import bakes
 
 
 def test_a_bake_that_was_never_begun_says_so_and_shows_no_day_that_never_was(kitchen: InKitchen, clock: Clock) -> None:
@@ -109,3 +112,49 @@ def test_the_book_goes_by_the_supper_that_was_agreed_last(kitchen: InKitchen, cl
         text = page_text(kitchen.get(page).text)
         assert "22:00" in text, page
         assert "19:30" not in text, page
+
+
+def test_of_a_bake_that_was_given_up_nothing_is_told_that_came_after(kitchen: InKitchen, clock: Clock) -> None:
+    """Mixed at 07:30 and given up at noon: it was never pressed out, nor in the oven."""
+    bake_id = kitchen.has_a_bake()
+    kitchen.sends(bake_id, event(bake_id))
+    clock.now = at(12)
+    kitchen.posts(f"/bakes/{bake_id}/drop")
+    for hour in (12, 23, 24 * 9):
+        clock.now = at(hour)
+        listed = page_text(kitchen.get("/book").text)
+        assert "19:30, given up" in listed
+        assert "Say how it came out" not in listed
+        day = page_text(kitchen.get(f"/book/{bake_id}").text)
+        assert "How the day went" in day
+        assert "Mix the dough" in day
+        for never in ("Press", "Into the oven", "Out of the oven", "Cut and eat"):
+            assert never not in day, (hour, never)
+
+
+def test_beside_another_bake_it_says_nothing_of_a_rise_and_an_oven_that_never_were(
+    kitchen: InKitchen, clock: Clock
+) -> None:
+    eaten, given_up = kitchen.has_a_bake(), kitchen.has_a_bake()
+    for bake_id in (eaten, given_up):
+        kitchen.sends(bake_id, event(bake_id))
+    clock.now = at(12)
+    kitchen.posts(f"/bakes/{given_up}/drop")
+    clock.now = at(23)
+    rows = re.findall(r"<tr[^>]*>(.*?)</tr>", kitchen.get(f"/book/{given_up}/beside?with={eaten}").text, re.DOTALL)
+    cells = [re.findall(r"<t[hd][^>]*>(.*?)</t[hd]>", row, re.DOTALL) for row in rows]
+    told = {page_text(row[0]).removesuffix(" (differs)"): row[1:] for row in cells if len(row) == 3}
+    for what in ("Risen at pressing", "Risen at loading", "In the oven", "Dial"):
+        assert told[what][0] == "–", what
+        assert told[what][1] != "–", what
+
+
+def test_what_is_eaten_is_given_up_no_more(kitchen: InKitchen, clock: Clock) -> None:
+    bake_id = kitchen.has_a_bake()
+    steps = bakes.picked(kitchen.store, kitchen.kitchen_id(), bake_id).steps
+    for step in steps:
+        kitchen.sends(bake_id, event(bake_id, step_id=step.step_id) | {"at": step.end, "logged_at": step.end})
+    clock.now = at(24 * 7)
+    assert f"/bakes/{bake_id}/drop" not in kitchen.get(f"/bakes/{bake_id}").text
+    assert kitchen.posts(f"/bakes/{bake_id}/drop").status_code == 303
+    assert "19:30, given up" not in page_text(kitchen.get("/book").text)

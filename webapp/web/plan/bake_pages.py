@@ -134,6 +134,10 @@ def print_view(bake_id: str) -> str:
 def drop(bake_id: str) -> AnyResponse:
     """Give the bake up. Its page says what becomes of its steps in calendars, so that is shown next."""
     inside, here = must_have(), world()
+    held = bakes.bake(here.store, inside.kitchen_id, bake_id)
+    if held.plan and not bakes.followed_bake(here.store, here.now(), inside.kitchen_id, bake_id).retimed.current:
+        flash(said.EATEN_STAYS, "careful")
+        return redirect(url_for("bake_pages.bake", bake_id=bake_id), 303)
     with beside_others(here.store, here.now(), inside.kitchen_id, bake_id):
         bakes.drop(here.store, here.now(), inside.kitchen_id, bake_id)
     return redirect(url_for("bake_pages.bake", bake_id=bake_id), 303)

@@ -80,6 +80,7 @@ MIXED_MEANWHILE = "The dough was mixed meanwhile: this is what can still be chan
 MIXED_BEFORE_TAKING = "The dough was mixed meanwhile, so no other day was taken: this is what can still be changed."
 GOES_WITH_THE_OTHER = "It is the half of another dough, so no other day is planned for it: this is what can be changed."
 MIXED_BEFORE_MOVING = "The dough was mixed meanwhile, so supper was not moved: move it from where it stands."
+EATEN_STAYS = "It is eaten, so it is not given up: the book keeps it."
 GIVEN_UP_STAYS = "It was given up, so its supper is not moved."
 GIVEN_UP_WHOLE = "It was given up, so no piece of its dough is planned."
 GIVEN_UP_MIXED = "Its dough was mixed and given up, so no other day is taken for it. Plan a new bake."
