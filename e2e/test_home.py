@@ -24,7 +24,7 @@ SEEN = """(selectors) => selectors.map((selector) => {
 })"""
 WORDS = r"""() => {
   const bar = document.querySelector(".take").getBoundingClientRect();
-  const aside = "script, title, desc, [hidden], .visually-hidden, .skip, thead";
+  const aside = "script, title, desc, [hidden], .visually-hidden, .skip, thead, details:not([open]) > :not(summary)";
   const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
   const out = [];
   while (walker.nextNode()) {

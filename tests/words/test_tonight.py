@@ -20,6 +20,7 @@ from webapp.forms.wish import EVENINGS_KEPT
 from webapp.kitchens.bakes import as_planned
 from webapp.planning.tonight import day_of
 from webapp.words import rests_on, tonight
+from webapp.words.problems import refusal
 from webapp.words.times import clock, five, wall_minute
 
 ZONE = "Europe/Lisbon"
@@ -79,8 +80,8 @@ def test_pans_go_by_their_names_without_their_sizes(pans: list[Pan], said: str) 
 
 
 def test_the_kitchen_is_told_from_the_coolest_part_of_its_day_to_the_warmest() -> None:
-    assert rests_on.warmth_words(Kitchen()) == "kitchen 18 to 21 °C"
-    assert rests_on.warmth_words(Kitchen(), "today") == "kitchen 18 to 21 °C today"
+    assert rests_on.warmth_words(Kitchen()) == "kitchen 18–21 °C"
+    assert rests_on.warmth_words(Kitchen(), "today") == "kitchen 18–21 °C today"
     assert rests_on.warmth_words(Kitchen(room=(PartOfDay(0, 25.0),), heat_unit="F")) == "kitchen 77 °F"
 
 
@@ -294,9 +295,7 @@ def test_a_dough_that_nobody_put_into_the_fridge_by_a_tap_is_asked_about_before_
     stands = replace(day.retimed, current="chill", steps=(*day.retimed.steps, timed))
     assert tonight.doing(stands, plan, "24", at(8, 30)).endswith("supper 19:30")
     late = replace(stands, steps=(*day.retimed.steps, replace(timed, start=at(17, 55))), eat_at=at(23, 30))
-    assert tonight.doing(late, plan, "24", at(17, 55)) == (
-        "Dough into the fridge, 07:30: nobody has said that it is done. Say so in the kitchen, with its time"
-    )
+    assert tonight.doing(late, plan, "24", at(17, 55)) == ("Has it been in the fridge since 07:30?")
 
 
 def test_coming_late_moves_supper_and_the_dough_has_a_clock_of_its_own() -> None:
@@ -312,38 +311,43 @@ def hindered(*why: Hindrance) -> tuple[InTheWay, ...]:
 
 def test_of_ways_that_are_all_too_long_the_quickest_is_named() -> None:
     why = hindered(Hindrance("too-long", 7 * 3600, 3600), Hindrance("too-long", 5400, 3600))
-    assert tonight.one_reason(why, sample_kitchen()) == "Even the quickest way takes 1 h 30 min; supper is in 1 h."
+    assert refusal.one_reason(why, sample_kitchen()) == "The quickest way takes 1 h 30 min; supper is in 1 h."
     yeast = (*why, *hindered(Hindrance("yeast", least_percent=0.01, most_percent=2.0)))
     said = "That is too soon for a dough to rise: supper is in 1 h."
-    assert tonight.one_reason(yeast, sample_kitchen()) == said, "a way is quick enough, and no dough is"
+    assert refusal.one_reason(yeast, sample_kitchen()) == said, "a way is quick enough, and no dough is"
 
 
 def test_what_keeps_out_a_way_that_is_quick_enough_is_the_reason() -> None:
     why = hindered(Hindrance("waits"), Hindrance("too-long", 7 * 3600, 3600), Hindrance("hours"))
-    assert tonight.one_reason(why, sample_kitchen()) == "Your hours leave no room for it."
+    assert refusal.one_reason(why, sample_kitchen()) == "Your hours leave no room for it."
 
 
 def test_why_not_at_that_hour_is_said_shorter_than_why_nothing_fits() -> None:
     busy = hindered(Hindrance("busy-hours", busy=("away", "asleep")))
-    whole = tonight.one_reason(busy, sample_kitchen())
+    whole = refusal.one_reason(busy, sample_kitchen())
     assert whole == "You are away or asleep when the dough needs you."
     home = sample_kitchen()
-    assert tonight.not_at_words("19:30", busy, whole, None, home) == "Not at 19:30: you are away or asleep."
+    assert refusal.not_at_words("19:30", busy, whole, None, home) == "Not at 19:30: you are away or asleep."
     sooner: tuple[StepKind, int] = ("press", at(16, 35))
-    said = "Not at 19:30: you are away at 16:35, when it must be pressed out."
-    assert tonight.not_at_words("19:30", busy, whole, sooner, home) == said
+    said = "For 19:30 you must press out at 16:35."
+    assert refusal.not_at_words("19:30", busy, whole, sooner, home) == said
     two = replace(home, people=(home.people[0], replace(home.people[0], name="Ana")))
-    said = "Not at 19:30: nobody is home at 16:35, when it must be pressed out."
-    assert tonight.not_at_words("19:30", busy, whole, sooner, two) == said
+    said = "For 19:30 somebody must press out at 16:35."
+    assert refusal.not_at_words("19:30", busy, whole, sooner, two) == said
+    fold: tuple[StepKind, int] = ("chill", at(16, 35))
+    assert refusal.not_at_words("19:30", busy, whole, fold, two) == "For 19:30 the dough needs somebody at 16:35."
+    long = hindered(Hindrance("too-long", 7920, 6000))
+    quick = "Not at 19:30: the quickest way takes 2 h 12 min."
+    assert refusal.not_at_words("19:30", long, refusal.one_reason(long, home), None, home) == quick
     alone = hindered(Hindrance("oven-alone", start=at(18), end=at(19)))
-    whole = tonight.one_reason(alone, sample_kitchen())
+    whole = refusal.one_reason(alone, sample_kitchen())
     said = "Not at 19:30: nobody is free for the oven from about 18:00."
-    assert tonight.not_at_words("19:30", alone, whole, None, home) == said
+    assert refusal.not_at_words("19:30", alone, whole, None, home) == said
 
 
 def test_without_any_other_reason_the_first_is_told_and_without_any_nothing() -> None:
-    assert tonight.one_reason(hindered(Hindrance("no-warm-spot")), sample_kitchen()) == "This kitchen has no warm spot."
-    assert tonight.one_reason((), sample_kitchen()) == ""
+    assert refusal.one_reason(hindered(Hindrance("no-warm-spot")), sample_kitchen()) == "This kitchen has no warm spot."
+    assert refusal.one_reason((), sample_kitchen()) == ""
 
 
 @pytest.mark.parametrize(
@@ -355,12 +359,12 @@ def test_a_minute_of_the_day_reads_as_on_a_twelve_hour_clock(minute: int, said: 
 
 def test_a_later_supper_that_would_work_is_named_by_the_clock() -> None:
     later = Change("eat-later", at(18, 30), at(20, 40))
-    assert tonight.near_words(later, sample_kitchen()) == "Eat at 20:40"
+    assert refusal.near_words(later, sample_kitchen()) == "Eat at 20:40"
     begun = replace(later, begins_at=at(17, 10))
-    assert tonight.near_words(begun, sample_kitchen()) == "Eat at 20:40 (begins 17:10)", "when to mix decides it"
-    assert tonight.near_words(replace(later, at=at(24, 30)), sample_kitchen()) == "Eat at Thursday 00:30"
+    assert refusal.near_words(begun, sample_kitchen()) == "Eat at 20:40 (begins 17:10)", "when to mix decides it"
+    assert refusal.near_words(replace(later, at=at(24, 30)), sample_kitchen()) == "Eat at Thursday 00:30"
     home = Change("home-earlier", at(18, 30), at(15))
-    assert tonight.near_words(home, sample_kitchen()) == "Come home by 15:00"
+    assert refusal.near_words(home, sample_kitchen()) == "Come home by 15:00"
 
 
 def test_what_is_baked_says_how_it_is_eaten_and_for_when_there_is_more_dough() -> None:

@@ -101,10 +101,7 @@ def _scale_of(plan: Plan, retimed: Retimed, size: Size) -> Scale:
 
 def _fewer(curve: Sequence[CurvePoint]) -> list[CurvePoint]:
     stride = (len(curve) - 1) // MOST_POINTS + 1
-    kept = [p for i, p in enumerate(curve) if i % stride == 0]
-    if curve and kept[-1] is not curve[-1]:
-        kept.append(curve[-1])
-    return kept
+    return [p for i, p in enumerate(curve) if i % stride == 0 or i == len(curve) - 1]
 
 
 def _columns(plan: Plan, retimed: Retimed, scale: Scale) -> tuple[Column, ...]:
@@ -233,10 +230,13 @@ def _window_of(plan: Plan, retimed: Retimed, local: Local, scale: Scale, until: 
     # Of use to this supper: a bar that ran on behind the flag was read as a duty in the middle of the night.
     serves = timed.early_at < retimed.supper
     end_at = min(timed.past_at, until or retimed.supper, retimed.supper) if serves else timed.past_at
-    x, end = scale.x(timed.early_at), scale.size.width + 9 if end_at > scale.last else scale.x(end_at)
     day = f"{local.day(end_at)} " if end_at - retimed.supper > HALF_A_DAY_S else ""
     # What is good past supper has no end that anybody must wait for.
     is_long = serves and not until and retimed.supper < timed.past_at and not plan.dough_perishes
+    # Then it is drawn until the last tray goes into the oven: on to supper, it was read as a dough that waits there.
+    oven = [r.start for s, r in pairs_of(plan, retimed) if s.kind == "load"][-1:]
+    drawn_to = min(*oven, end_at) if is_long and oven and oven[0] > timed.early_at else end_at
+    x, end = scale.x(timed.early_at), scale.size.width + 9 if end_at > scale.last else scale.x(drawn_to)
     said = bar_times(local.clock(five(timed.early_at)), "" if is_long else f"{day}{local.clock(five(end_at))}")
     left, right = scale.size.left, scale.size.width - scale.size.right
     label = bar_words(said, short=False)

@@ -44,12 +44,14 @@ def dough_words(dough: str, on_top: str) -> str:
 
 
 def warmth_words(kitchen: Kitchen, since: str = "") -> str:
-    """ "kitchen 18 to 21 \u00b0C", "kitchen 21 to 24 \u00b0C today": from the coolest part of its day to the warmest.
+    """ "kitchen 18\u201321 \u00b0C", "kitchen 21\u201324 \u00b0C today": from the coolest part of
+    its day to the warmest.
 
     `since` is of which day that is, where it is not the usual one.
     """
     temps = [part.temp_c for part in kitchen.room]
-    return f"kitchen {heats_text(min(temps), max(temps), kitchen.heat_unit)} {since}".rstrip()
+    heats = heats_text(min(temps), max(temps), kitchen.heat_unit).replace(" to ", "\u2013")
+    return f"kitchen {heats} {since}".rstrip()
 
 
 def effect_words(plan: Plan, usual: Plan, apart_c: float, style: ClockStyle) -> str:

@@ -2,22 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import takewhile
 from typing import Protocol
 
-from webapp.core.kinds import ClockStyle, HindranceKind, StepKind
-from webapp.core.kitchen import Kitchen
+from webapp.core.kinds import ClockStyle, StepKind
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
 from webapp.core.plan.steps import PlanStep, is_anothers
-from webapp.core.planner.offer import Change, InTheWay
 from webapp.words.lists import sentence
 from webapp.words.plan.steps import begins, plain_title
 from webapp.words.plan.warm_spot import carried_words
 from webapp.words.plan.whose import SOMEBODY_ELSE
-from webapp.words.problems.refusal import Needs, away_when, begun_words, change_told, hindrance_words
 from webapp.words.times import (
     EVENING_H,
     NOON_H,
@@ -28,14 +25,15 @@ from webapp.words.times import (
     days_off,
     five,
     local_time,
-    span_words,
     weekday,
 )
 
 TONIGHT = "Tonight"
 HOME_BY = "Home by"
+WARM_TOO = ", warm spot"  # behind what ends with the dough in it
 HOME_ALREADY = "Home already?"
 UNTOLD_S = 3600  # a dough that should be mixed, or in the fridge, for an hour: whether it is comes before any supper
+UNTOLD: Mapping[str, str] = {"mix": "Was it mixed at {at}?", "chill": "Has it been in the fridge since {at}?"}
 AT_ONCE_S = 600  # what is done within ten minutes is one thing to come for, as in the calendar
 NIGHT_H = 4  # until then it is still the evening before
 # What is left to do, in one or two words each; steps that are not named here are too small to be told of in advance.
@@ -115,7 +113,8 @@ def day_lines(day: Meets, style: ClockStyle, now: int) -> list[Line]:
     for i, step in enumerate(told):
         if _is_joined(told, i, met):
             continue
-        said = f"{clock(step.start, plan.zone, style)} {TO_DO[step.kind]}{carried_words(plan.steps, step)}"
+        warm = WARM_TOO if carried_words(plan.steps, step) else ""
+        said = f"{clock(step.start, plan.zone, style)} {TO_DO[step.kind]}{warm}"
         joined = list(takewhile(lambda j: _is_joined(told, j, met), range(i + 1, len(told))))
         same = [j for j in joined if told[j].start - step.start <= AT_ONCE_S]  # the time that is told is theirs too
         said = ", ".join([said, *(TO_DO[told[j].kind] for j in same)])
@@ -130,8 +129,8 @@ def day_lines(day: Meets, style: ClockStyle, now: int) -> list[Line]:
         part = _part_of(step.start, plan, now)
         parts[part] = (*parts.get(part, ()), said)
     if met is None:
-        label = HOME_BY if day.from_away else "Go on by"
-        parts[label] = (f"{home_by_words(day, style, now)} at the latest",)
+        label, said = _by(day, style, now)
+        parts[label] = (said,)
     return [Line(*one) for one in parts.items()]
 
 
@@ -167,6 +166,15 @@ def late_words(day: Meets, style: ClockStyle, beside: int) -> str:
     """ "home by 18:10 at the latest"; with its day when that is another than that of the instant `beside`."""
     said = f"{clock_beside(day.home_by, day.plan.zone, style, beside)} at the latest"
     return f"{'home by ' if day.from_away else ''}{said}"
+
+
+def _by(day: Meets, style: ClockStyle, now: int) -> tuple[str, str]:
+    return HOME_BY if day.from_away else "Go on by", f"{home_by_words(day, style, now)} at the latest"
+
+
+def by_words(day: Meets, style: ClockStyle, now: int) -> str:
+    """What the lines are folded under: "Home by 18:10 at the latest"."""
+    return " ".join(_by(day, style, now))
 
 
 def home_by_words(day: Meets, style: ClockStyle, now: int) -> str:
@@ -222,9 +230,8 @@ def doing(stands: Retimed, plan: Plan, style: ClockStyle, now: int, met: Meets |
         return supper
     step = steps[timed.step_id]
     # most likely it is there, or there is none: only nobody has said so, and no supper hangs on this minute
-    if step.kind in ("mix", "chill") and now - step.start > UNTOLD_S:
-        due = f"{plain_title(step)}, {day_clock(step.start, plan.zone, style, now)}"
-        return f"{due}: nobody has said that it is done. Say so in the kitchen, with its time"
+    if step.kind in UNTOLD and now - step.start > UNTOLD_S:
+        return UNTOLD[step.kind].format(at=day_clock(step.start, plan.zone, style, now))
     when = "now" if timed.start <= now else day_clock(timed.start, plan.zone, style, now)
     by = f" ({late_words(met, style, timed.start)})" if met and met.met == step.kind else ""
     return f"{when}: {plain_title(step)}{by}; {supper}"
@@ -252,49 +259,3 @@ def fridge_words(other: Plan, start: int, end: int, zone: str, style: ClockStyle
     until = clock_beside(end, zone, style, start) if start > now else day_clock(end, zone, style, now)
     whose = f"{other.formula_name} for {day_name(other.supper, zone, now)}"
     return f"{whose} is in the fridge too, {since}until {until}: it needs room for both."
-
-
-_TELLING: tuple[HindranceKind, ...] = (
-    "perishable",
-    "oven-too-long",
-    "oven-alone",
-    "oven-taken",
-    "too-warm",
-    "busy-hours",
-    "hours",
-)
-
-
-def one_reason(hindered: Sequence[InTheWay], kitchen: Kitchen) -> str:
-    """Why nothing fits, in one sentence: what keeps a quick way out, else how long the quickest takes."""
-    telling = [one for one in hindered if one.why.kind in _TELLING]
-    long = [one for one in hindered if one.why.kind == "too-long"]
-    if telling:
-        return hindrance_words(telling[0].why, kitchen)
-    if long:
-        least = min(long, key=lambda one: one.why.needs_s).why
-        if any(one.why.kind in ("yeast", "waits") for one in hindered):  # a way there is, but no dough is so quick
-            return f"That is too soon for a dough to rise: supper is in {span_words(least.left_s)}."
-        return f"Even the quickest way takes {span_words(least.needs_s)}; supper is in {span_words(least.left_s)}."
-    return hindrance_words(hindered[0].why, kitchen) if hindered else ""
-
-
-def not_at_words(asked: str, hindered: Sequence[InTheWay], why: str, needs: Needs | None, kitchen: Kitchen) -> str:
-    """Beside a day that is shown for a little later than it was asked for: "Not at 19:30: you are away at 16:35, when
-    it must be mixed."; `why` is the reason in a sentence, for those that are not said any shorter. `needs`: the
-    step that would come first of those for which somebody must be home, where coming home sooner is all it takes."""
-    telling = next((one.why for one in hindered if one.why.kind in _TELLING), None)
-    if telling is not None and telling.kind == "oven-alone":
-        lit = clock(five(telling.start), kitchen.zone, kitchen.clock)
-        why = f"Nobody is free for the oven from about {lit}."
-    elif telling is not None and telling.kind == "busy-hours":
-        why = away_when(telling.busy, needs, kitchen)
-    return f"Not at {asked}: {why[:1].lower()}{why[1:]}"
-
-
-def near_words(change: Change, kitchen: Kitchen) -> str:
-    """What would work, on a button: a later supper by the clock."""
-    if change.kind == "eat-later":
-        at = clock_beside(change.at, kitchen.zone, kitchen.clock, change.supper)
-        return f"Eat at {at}{begun_words(change, kitchen)}"
-    return f"{change_told(change, kitchen)}{begun_words(change, kitchen)}"

@@ -59,11 +59,7 @@ function scaleOf(plan, retimed, how) {
 
 function fewer(curve) {
   const stride = Math.floor((curve.length - 1) / MOST_POINTS) + 1;
-  const kept = curve.filter((_, i) => i % stride === 0);
-  if (curve.length && kept[kept.length - 1] !== curve[curve.length - 1]) {
-    kept.push(curve[curve.length - 1]);
-  }
-  return kept;
+  return curve.filter((_, i) => i % stride === 0 || i === curve.length - 1);
 }
 
 function columns(plan, pairs, scale) {
@@ -79,7 +75,7 @@ function columns(plan, pairs, scale) {
   for (const [kind, word, start, end] of spans) {
     let [x, width] = [scale.x(start), scale.x(end) - scale.x(start)];
     const before = out[out.length - 1];
-    if (before && before.kind === kind && x - (before.x + before.width) < 2) {
+    if (before?.kind === kind && x - (before.x + before.width) < 2) {
       out.pop();
       [x, width] = [before.x, x + width - before.x];
     }
@@ -177,10 +173,11 @@ function windowOf(plan, retimed, local, scale, until) {
   }
   const serves = timed.early_at < retimed.supper;
   const endAt = serves ? Math.min(timed.past_at, until || retimed.supper, retimed.supper) : timed.past_at;
-  const [x, end] = [scale.x(timed.early_at), endAt > scale.last ? scale.how.width + 9 : scale.x(endAt)];
   const [left, right] = [scale.how.left, scale.how.width - scale.how.right];
   const day = endAt - retimed.supper > HALF_A_DAY_S ? `${local.day(endAt)} ` : "";
   const isLong = serves && !until && retimed.supper < timed.past_at && !plan.dough_perishes;
+  const oven = pairsOf(plan, retimed).filter(([s]) => s.kind === "load").pop()?.[1].start;
+  const [x, end] = [scale.x(timed.early_at), endAt > scale.last ? scale.how.width + 9 : scale.x(isLong && oven > timed.early_at ? Math.min(oven, endAt) : endAt)];
   const since = local.clock(five(timed.early_at));
   const said = isLong ? `from ${since}` : `${since}–${day}${local.clock(five(endAt))}`;
   const full = `waits for you ${said}`;

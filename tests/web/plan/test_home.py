@@ -73,7 +73,7 @@ def test_a_first_visit_is_answered_on_guesses_and_makes_nothing(real: InKitchen)
     assert "Tonight, 19:30" in said
     # the newcomer's kitchen: an oven tray, the first dough of the list, home from a quarter to six
     dough = "Plain tray pizza with tomato and melting cheese"
-    assert re.search(rf"Oven tray 38×28 cm\s*, {dough}\s*, kitchen 18 to 21 °C\s*, home from 17:45", said)
+    assert re.search(rf"Oven tray 38×28 cm\s*, {dough}\s*, kitchen 18–21 °C\s*, home from 17:45", said)
     assert "A guess: tap what differs." in said
     assert re.search(r"\d\d:\d[05] mix", said)
     # in a kitchen nobody has measured, out of the fridge and pressed out at one visit
@@ -197,7 +197,7 @@ def test_another_evening_another_pan_and_another_room_are_worked_out_from_the_ad
     page = real.get("/?supper=2026-11-28T18:30&pan-oven-tray=0&pan-round-28=2&room=26").text
     assert "Saturday, 18:30" in words(page)
     assert "2 × Round pan" in words(page)
-    assert "kitchen 26 to 29 °C that day" in words(page), "26 at 6:50, where 18 is usual, is eight more all day"
+    assert "kitchen 26–29 °C that day" in words(page), "26 at 6:50, where 18 is usual, is eight more all day"
     plan = plan_of(real, takes(real, page))
     assert [(one.key, one.count) for one in plan.pans] == [("round-28", 2)]
 

@@ -114,12 +114,12 @@ def test_the_home_page_plans_with_it_says_whose_day_it_is_from_and_asks_whether_
     clock.now = EVENING + DAY
     told = kitchen.get("/").text.replace("\u00a0", " ")
     # 26 in the evening, where 21 is usual, is five more; nights of 18 are 23 then.
-    assert "kitchen 23 to 26 °C as yesterday evening" in told
+    assert "kitchen 23–26 °C as yesterday evening" in told
     asked = kitchen.get("/change/warm").text.replace("\u00a0", " ")
     assert "At 18:00" in asked, "the hour of the figure that stands there"
     assert "26 °C yesterday evening: still so? Another figure is for now." in asked
     usual = kitchen.get("/?room=").text.replace("\u00a0", " ")
-    assert "kitchen 18 to 21 °C" in usual
+    assert "kitchen 18–21 °C" in usual
 
 
 def test_with_nothing_read_nothing_is_asked_about(kitchen: InKitchen) -> None:

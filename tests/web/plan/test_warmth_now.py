@@ -28,9 +28,9 @@ TOMORROW = "2026-11-26T19:30"
 @pytest.mark.parametrize(
     ("hour", "said"),
     [
-        (5, "kitchen 21 to 24 °C"),  # 18 is usual then: three more all day
-        (12, "kitchen 19 to 22 °C"),  # 20: one more
-        (20, "kitchen 18 to 21 °C"),  # 21: as usual
+        (5, "kitchen 21–24 °C"),  # 18 is usual then: three more all day
+        (12, "kitchen 19–22 °C"),  # 20: one more
+        (20, "kitchen 18–21 °C"),  # 21: as usual
     ],
 )
 def test_what_is_typed_is_the_warmth_of_this_hour_and_the_day_that_follows_is_shown(
@@ -52,7 +52,7 @@ def test_for_another_day_it_is_asked_how_warm_it_will_be_at_supper(real: InKitch
     assert "now, at" not in words(form.text)
     assert fields_of(form.text)["room_for"] == "19:30"
     page = real.get(f"/?supper={TOMORROW}&room=24&room_for=19:30")
-    assert "kitchen 21 to 24 °C that day" in words(page.text), "three more than usual at that hour, all day"
+    assert "kitchen 21–24 °C that day" in words(page.text), "three more than usual at that hour, all day"
     again = next(where for where in links(page.text, "data-ask").values() if "/change/warm" in where)
     assert "Tomorrow, at 19:30" in words(real.get(again).text), "it is asked for the same hour again"
     wrong = real.get(f"/?supper={TOMORROW}&room=warm&room_for=19:30")
@@ -61,7 +61,7 @@ def test_for_another_day_it_is_asked_how_warm_it_will_be_at_supper(real: InKitch
 
 
 def test_it_is_today_s_when_supper_is_today(real: InKitchen) -> None:
-    assert "kitchen 21 to 24 °C today" in words(real.get("/?room=21").text)
+    assert "kitchen 21–24 °C today" in words(real.get("/?room=21").text)
 
 
 def test_a_reading_counts_at_its_own_hour_whenever_it_is_looked_at_again(real: InKitchen, clock: Clock) -> None:
@@ -71,8 +71,8 @@ def test_a_reading_counts_at_its_own_hour_whenever_it_is_looked_at_again(real: I
     early = words(real.get(kept).text)
     clock.now = at(20)
     late = real.get(kept)
-    assert "kitchen 21 to 24 °C that day" in early
-    assert "kitchen 21 to 24 °C that day" in words(late.text)
+    assert "kitchen 21–24 °C that day" in early
+    assert "kitchen 21–24 °C that day" in words(late.text)
     plan = plan_of(real, takes(real, late.text))
     assert {span.temp_c for span in plan.rise.room} <= {21.0, 23.0, 24.0}
     wish = bakes.bake(real.store, real.kitchen_id(), plan.bake_id).wish
@@ -88,7 +88,7 @@ def test_the_question_says_of_which_hour_the_figure_in_it_is_and_another_one_is_
     assert "Another figure is for now." in asked
     assert 'value="21 05:00"' in asked
     new = words(real.get(f"/?supper={TOMORROW}&room=22&room_at=21+05:00").text)
-    assert "kitchen 19 to 22 °C" in new, "22 at eight in the evening, where 21 is usual, is one more"
+    assert "kitchen 19–22 °C" in new, "22 at eight in the evening, where 21 is usual, is one more"
 
 
 @pytest.mark.parametrize(

@@ -46,7 +46,7 @@ def test_a_calendar_alone_says_it_too_in_title_and_text() -> None:
 def test_the_home_page_says_it_before_the_day_is_taken() -> None:
     day = tonight.day_of(express(KITCHEN))
     said = [one for line in day_lines(day, "24", MORNING) for one in line.said]
-    assert [one for one in said if "mix, then into the warm spot" in one]
+    assert [one for one in said if "mix, warm spot" in one]
     assert "a warm spot (the oven, off, only its light on)" in day.plan.trade.sentence
 
 

@@ -148,6 +148,7 @@ def _chosen(inside: Home, asked: Asked) -> dict[str, Any]:
     return {
         "day": day,
         "lines": words.day_lines(day, kitchen.clock, now) if day else (),
+        "by": words.by_words(day, kitchen.clock, now) if day else "",
         "sooner": _sooner(inside, asked) if day and day is asked.days[0] else "",
         "effect": warmth.effect(inside, wanted, day, day is asked.days[0]) if day else "",
         "fridge": _fridge(inside, day) if day else "",

@@ -27,12 +27,12 @@ from webapp.web.plan.followed import followed, is_given_up, to_its_page
 from webapp.words.kinds.flags import flag_words
 from webapp.words.pages import questions as said
 from webapp.words.plan.weights import yeast_words
+from webapp.words.problems.refusal import near_words
 from webapp.words.problems.told import refused
 from webapp.words.problems.typed import OVER_ALREADY
 from webapp.words.shared import UNCALLED_PAN
 from webapp.words.spoken import bake_title, spoken
 from webapp.words.times import clock, day_clock, wall_minute
-from webapp.words.tonight import near_words
 
 bp = Blueprint("mixed", __name__)
 

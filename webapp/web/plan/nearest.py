@@ -14,7 +14,7 @@ from webapp.planning.full_plan import NothingFits
 from webapp.web.door import world
 from webapp.web.plan.asked import SECOND, Asked, address
 from webapp.words import tonight as words
-from webapp.words.problems.refusal import reasons
+from webapp.words.problems.refusal import near_words, not_at_words, one_reason, reasons
 from webapp.words.problems.told import all_in_words
 from webapp.words.times import wall_minute
 
@@ -36,7 +36,7 @@ def shown(inside: Home, asked: Asked) -> dict[str, Any]:
 
 def _nearest(inside: Home, asked: Asked, found: NothingFits) -> list[Way]:
     ways = [one for one in found.nearest if one.wish != asked.later]
-    said = [(words.near_words(one.change, inside.kitchen), address(inside, asked, one.wish)) for one in ways]
+    said = [(near_words(one.change, inside.kitchen), address(inside, asked, one.wish)) for one in ways]
     return said if asked.later else said or _another_evening(inside, asked, asked.wanted or asked.usual)
 
 
@@ -45,7 +45,7 @@ def _not_at(inside: Home, asked: Asked) -> str:
     if asked.later is None or asked.wanted is None or not isinstance(asked.error, NothingFits):
         return ""
     minute = clock_minutes(asked.wanted.supper_local[11:16]) or 0
-    return words.not_at_words(
+    return not_at_words(
         wall_minute(minute, inside.kitchen.clock),
         asked.error.in_the_way,
         _why(inside, asked.error)[0],
@@ -69,7 +69,7 @@ def _another_evening(inside: Home, asked: Asked, wanted: Wish) -> list[Way]:
     if found is None:
         return []
     change = Change("another-day", tonight.supper_of(wanted, kitchen, here.now()), found[0])
-    return [(words.near_words(change, kitchen), {**asked.changed, "supper": found[1], "supper_fold": "", SECOND: ""})]
+    return [(near_words(change, kitchen), {**asked.changed, "supper": found[1], "supper_fold": "", SECOND: ""})]
 
 
 def _why(inside: Home, found: PlanError | None) -> tuple[str, tuple[str, ...]]:
@@ -78,7 +78,7 @@ def _why(inside: Home, found: PlanError | None) -> tuple[str, tuple[str, ...]]:
         return "", ()
     if isinstance(found, NothingFits) and found.in_the_way:
         hindered = found.in_the_way
-        return words.one_reason(hindered, inside.kitchen), reasons(hindered, inside.kitchen)
+        return one_reason(hindered, inside.kitchen), reasons(hindered, inside.kitchen)
     first, *rest = all_in_words(found.problems)
     more = tuple(f"{one.message} {one.way_out}".strip() for one in rest)
     return f"{first.message} {first.way_out}".strip(), more

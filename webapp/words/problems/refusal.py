@@ -1,4 +1,5 @@
-"""Nothing fits: why, in the person's words, and what would work; made from the planner's facts."""
+"""Nothing fits: why, in the person's words, and what would work; made from the planner's facts. On the home page in
+one sentence."""
 
 from __future__ import annotations
 
@@ -6,7 +7,7 @@ from collections.abc import Sequence
 from typing import assert_never
 
 from webapp.core.errors import Problem
-from webapp.core.kinds import BusyKind, StepKind
+from webapp.core.kinds import BusyKind, HindranceKind, StepKind
 from webapp.core.kitchen import Kitchen
 from webapp.core.planner.offer import Change, Hindrance, InTheWay
 from webapp.core.safety.cautions import LongBench
@@ -15,18 +16,18 @@ from webapp.words.kinds.people import busy_word
 from webapp.words.lists import joined
 from webapp.words.plan.rise import keeps_words
 from webapp.words.problems.told import told
-from webapp.words.times import clock, clock_beside, duration_words, span_words
+from webapp.words.times import clock, clock_beside, duration_words, five, span_words
 
 NOTHING_FITS = "Nothing fits this day as asked."
 Needs = tuple[StepKind, int]  # a step, and when it would begin
 # What must be done to it, for an hour at which nobody is there for that.
-_MUST_BE: dict[str, str] = {
-    "preferment": "the preferment must be mixed",
-    "mix": "it must be mixed",
-    "fold": "it must be folded",
-    "press": "it must be pressed out",
-    "preheat": "the oven must be lit",
-    "load": "it must go into the oven",
+_MUST: dict[str, str] = {
+    "preferment": "mix the preferment",
+    "mix": "mix",
+    "fold": "fold the dough",
+    "press": "press out",
+    "preheat": "turn the oven on",
+    "load": "put it into the oven",
 }
 
 
@@ -74,14 +75,14 @@ def occupied_words(kinds: Sequence[BusyKind]) -> str:
 
 
 def away_when(busy: Sequence[BusyKind], needs: Needs | None, kitchen: Kitchen) -> str:
-    """The step that would have to be done while nobody is there, and when; where none is known, that nobody is."""
-    alone = len(kitchen.people) == 1
+    """What somebody must do for it while they are away, and when: "you must mix at 16:35"; "" where that is not known,
+    or it is not that they are away."""
     if needs is None or "away" not in busy:
-        return f"{occupied_words(busy)}."
+        return ""
     kind, at = needs
-    must = _MUST_BE.get(kind, "the dough needs you" if alone else "the dough needs somebody")
-    when = clock(at, kitchen.zone, kitchen.clock)
-    return f"{'You are away' if alone else 'Nobody is home'} at {when}, when {must}."
+    who = "you" if len(kitchen.people) == 1 else "somebody"
+    must = f"{who} must {_MUST[kind]}" if kind in _MUST else f"the dough needs {who}"
+    return f"{must} at {clock(at, kitchen.zone, kitchen.clock)}"
 
 
 def reasons(hindered: Sequence[InTheWay], kitchen: Kitchen) -> tuple[str, ...]:
@@ -156,3 +157,62 @@ def long_bench(found: LongBench) -> Problem:
         f"Wait for a cooler kitchen, or take a dough without them: it may stand as long as you like. {AUTHORITY}",
         "refused",
     )
+
+
+# -- on the home page, in one sentence
+
+_TELLING: tuple[HindranceKind, ...] = (
+    "perishable",
+    "oven-too-long",
+    "oven-alone",
+    "oven-taken",
+    "too-warm",
+    "busy-hours",
+    "hours",
+)
+
+
+def one_reason(hindered: Sequence[InTheWay], kitchen: Kitchen) -> str:
+    """Why nothing fits, in one sentence: what keeps a quick way out, else how long the quickest takes."""
+    telling = [one for one in hindered if one.why.kind in _TELLING]
+    long = [one for one in hindered if one.why.kind == "too-long"]
+    if telling:
+        return hindrance_words(telling[0].why, kitchen)
+    if long:
+        supper = f"supper is in {span_words(long[0].why.left_s)}"
+        takes = _quickest(hindered)
+        return f"{takes}; {supper}." if takes else f"That is too soon for a dough to rise: {supper}."
+    return hindrance_words(hindered[0].why, kitchen) if hindered else ""
+
+
+def _quickest(hindered: Sequence[InTheWay]) -> str:
+    """How long the quickest of the ways that are too long takes; "" where there are none, or a way is quick enough, and
+    no dough is."""
+    long = [one.why.needs_s for one in hindered if one.why.kind == "too-long"]
+    is_dough = any(one.why.kind in ("yeast", "waits") for one in hindered)
+    return f"The quickest way takes {span_words(min(long))}" if long and not is_dough else ""
+
+
+def not_at_words(asked: str, hindered: Sequence[InTheWay], why: str, needs: Needs | None, kitchen: Kitchen) -> str:
+    """Beside a day that is shown for a little later than it was asked for: "For 19:30 you must mix at 16:35."; `why` is
+    the reason in a sentence, for those that are not said any shorter. `needs`: the step that would come first of those
+    for which somebody must be home, where coming home sooner is all it takes."""
+    telling = next((one.why for one in hindered if one.why.kind in _TELLING), None)
+    if telling is not None and telling.kind == "oven-alone":
+        lit = clock(five(telling.start), kitchen.zone, kitchen.clock)
+        why = f"Nobody is free for the oven from about {lit}."
+    elif telling is not None and telling.kind == "busy-hours":
+        if must := away_when(telling.busy, needs, kitchen):
+            return f"For {asked} {must}."
+        why = f"{occupied_words(telling.busy)}."
+    elif telling is None and (takes := _quickest(hindered)):
+        why = f"{takes}."
+    return f"Not at {asked}: {why[:1].lower()}{why[1:]}"
+
+
+def near_words(change: Change, kitchen: Kitchen) -> str:
+    """What would work, on a button: a later supper by the clock."""
+    if change.kind == "eat-later":
+        at = clock_beside(change.at, kitchen.zone, kitchen.clock, change.supper)
+        return f"Eat at {at}{begun_words(change, kitchen)}"
+    return f"{change_told(change, kitchen)}{begun_words(change, kitchen)}"
