@@ -13,7 +13,7 @@ from webapp.words.screen.bundle import PHRASES, phone_words
 SCRIPTS = Path(__file__).parents[2] / "static" / "js"
 ROOMS = (
     *("sheets", "step", "kitchen/standing", "kitchen/steps_list", "kitchen/ways_list", "kitchen/out_of_fridge"),
-    *("kitchen/more", "kitchen/ahead"),
+    *("kitchen/more", "kitchen/ahead", "kitchen/notes", "kitchen/bundles"),
 )  # what these say a bundle brings, down to the last label
 _COMMENT = re.compile(r"(?m)^\s*//.*$|\s// .*$")
 _SLOT = re.compile(r"\{(\w+)\}")

@@ -39,7 +39,7 @@ export async function begin(kitchen) {
 // Whether this page opens again with no connection.
 function sayKept(kitchen, kept) {
   kitchen.note("insecure", (kept === null && !isSecureContext) || null);
-  kitchen.note("unkept", kept ? null : kept === null ? "never" : "not yet");
+  kitchen.note("unkept", kept ? null : kept === null ? "never" : "soon");
 }
 
 // A step is running, of whichever bake: it is due, hands are in it, or something is in the oven.

@@ -52,7 +52,7 @@ async function fetchOne(kitchen, id, have) {
     kitchen.note("newer", true); // a plan that can be read is worth more than a newer one that cannot
     return false;
   }
-  await kitchen.store.putBundle(bundle).catch(() => kitchen.note("unpacked", "This phone’s storage is full: the bake could not be packed. Free some space and open this page again."));
+  await kitchen.store.putBundle(bundle).catch(() => kitchen.note("unpacked", true));
   await kitchen.store.addEvents(bundle.events.map((event) => ({ ...event, sent: SENT.yes }))).catch(() => {});
   return readable || !have;
 }

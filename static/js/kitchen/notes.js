@@ -11,33 +11,33 @@ export function drawNotes(kitchen) {
   const { notes } = kitchen;
   return [
     notes.full && fullNote(kitchen),
-    notes.memory && memoryNote(notes.memory),
-    notes.closed && notice("careful", el("p", {}, "A newer version of the kitchen is open in another window. This one keeps nothing any more."), button("Load it here too", () => location.reload(), { key: "reload" })),
+    notes.memory && careful(memoryWords(kitchen, notes.memory)),
+    notes.closed && careful(kitchen.phrase("newer in another window"), button(kitchen.phrase("load it here too"), () => location.reload(), { key: "reload" })),
     clockNote(kitchen),
     drawAhead(kitchen),
     doughNote(kitchen),
     kitchen.unfolded && misfitNote(kitchen), // it is not urgent: what stands above it is here first
-    notes.unknown && notice("careful", el("p", {}, "The server does not know this phone (any more). New plans need it to join again."), el("p", {}, el("a", { href: "/join" }, "Join from another phone"))),
+    notes.unknown && careful(kitchen.phrase("the server forgot this phone"), el("p", {}, el("a", { href: "/join" }, kitchen.phrase("join from another phone")))),
     notes.left.length > 0 && leftNote(kitchen),
-    refusedNote(kitchen.events.filter((event) => event.sent === SENT.refused).length),
-    notes.rejected && notice("careful", el("p", {}, `The server answers, but takes nothing: ${notes.rejected} What you tap stays here and is sent again.`)),
+    refusedNote(kitchen, kitchen.events.filter((event) => event.sent === SENT.refused).length),
+    notes.rejected && careful(kitchen.phrase("the server takes nothing", { why: notes.rejected })),
     notes.newer && told(kitchen, "newer"),
     notes.update && updateNote(kitchen, notes.update),
     notes.insecure && told(kitchen, "insecure"),
-    notes.unkept === "not yet" && told(kitchen, "unkept"),
-    notes.unpacked && notice("careful", el("p", {}, notes.unpacked)),
+    notes.unkept === "soon" && told(kitchen, "unkept"),
+    notes.unpacked && careful(kitchen.phrase("free space and open it again")),
     notes.waiting?.why === "silent" && el("p", { class: "soft waiting" }, waitingWords(kitchen, notes.waiting.count)),
   ];
 }
 
-const WENT = [[true, "given up"], [false, "deleted"], [undefined, "given up or deleted"]]; // a version before kept no more
+const careful = (words, ...kids) => notice("careful", el("p", {}, words), ...kids);
 
 function leftNote(kitchen) {
-  const lines = WENT.flatMap(([was, words]) => {
-    const titles = kitchen.notes.left.filter(([, , givenUp]) => givenUp === was).map(([, title]) => title);
-    return titles.length > 0 ? [el("p", {}, `${titles.join(", ")}: ${words}. ${titles.length > 1 ? "They ring" : "It rings"} no more.`)] : [];
+  const lines = [true, false, undefined].map((was) => { // a version before kept no more than that it went
+    const names = kitchen.notes.left.filter(([, , givenUp]) => givenUp === was).map(([, title]) => title);
+    return names.length > 0 && el("p", {}, `${kitchen.phrase(was ? "given up" : was === false ? "deleted" : "given up or deleted", { names: names.join(", ") })} ${kitchen.phrase(names.length > 1 ? "they ring no more" : "it rings no more")}`);
   });
-  return notice("", ...lines, button("Understood", () => understood(kitchen), { kind: "quiet" }));
+  return notice("", ...lines, button(kitchen.phrase("understood"), () => understood(kitchen), { kind: "quiet" }));
 }
 
 function understood(kitchen) {
@@ -47,17 +47,17 @@ function understood(kitchen) {
 
 // In the words that came with the bake.
 function told({ words }, note) {
-  return words?.help[note] ? notice("careful", el("p", {}, words.help[note])) : null;
+  return words?.help[note] ? careful(words.help[note]) : null;
 }
 
 // Beside the bake's name, in room that is kept for it: that something stands below, and the way there.
-export function drawNotesMark(notes) {
+export function drawNotesMark(kitchen, notes) {
   const count = notes.querySelectorAll(".notice").length;
   if (count === 0) {
     return null;
   }
   const go = () => document.getElementById("notes").scrollIntoView({ block: "center" });
-  const words = count === 1 ? "One note below" : `${count} notes below`;
+  const words = count === 1 ? kitchen.phrase("one note below") : kitchen.phrase("notes below", { count });
   return el("button", { class: "notes-mark", type: "button", "data-key": "notes-mark", "aria-label": words, on: { click: go } }, picture("caution"), count > 1 ? String(count) : null);
 }
 
@@ -70,28 +70,29 @@ function doughNote(kitchen) {
     return null;
   }
   const say = (revision) => (revision ? kitchen.tell(["settled", { revision }]) : kitchen.undo(isMixing));
-  return notice("careful", el("p", {}, words), ...answers.map(([answer, revision]) => button(answer, () => say(revision), { kind: "quiet", says: true })));
+  return careful(words, ...answers.map(([answer, revision]) => button(answer, () => say(revision), { kind: "quiet", says: true })));
 }
 
 // Hours, fridge or oven were changed since the bake was planned.
-function misfitNote({ bundle, retimed, now }) {
+function misfitNote(kitchen) {
+  const { bundle, retimed, now } = kitchen;
   const isAhead = ({ step_id, until }) => until >= now() && retimed?.steps.some((one) => one.step_id === step_id && one.status === "open");
   const ahead = (bundle?.unfit ?? []).filter(isAhead);
   const first = ahead.filter(({ of }, i) => !of || ahead.findIndex((one) => one.of === of) === i); // of several steps alike all that are ahead
   const lines = first.map(({ words }) => el("p", {}, words));
-  return lines.length > 0 && notice("careful", ...lines, el("p", {}, el("a", { href: `/bakes/${bundle.plan.bake_id}` }, "See the day anew")));
+  return lines.length > 0 && notice("careful", ...lines, el("p", {}, el("a", { href: `/bakes/${bundle.plan.bake_id}` }, kitchen.phrase("see the day anew"))));
 }
 
 function waitingWords(kitchen, count) {
   if (count > 0) {
-    return `${count === 1 ? "One entry waits" : `${count} entries wait`} in this phone for the server.${kitchen.notes.full ? "" : " Nothing is lost."}`;
+    const waits = count === 1 ? kitchen.phrase("one entry waits") : kitchen.phrase("entries wait", { count });
+    return kitchen.notes.full ? waits : `${waits} ${kitchen.phrase("nothing is lost")}`;
   }
-  const words = !kitchen.whole ? ", and a part of this screen is not here yet." : kitchen.notes.unkept ? ". Leave this page open: it is not kept in this phone." : ". The kitchen needs nothing from it.";
-  return `The server does not answer${words}`;
+  return kitchen.phrase(!kitchen.whole ? "no answer and not all is here" : kitchen.notes.unkept ? "no answer leave this open" : "the server does not answer");
 }
 
-function refusedNote(count) {
-  return count > 0 && notice("careful", el("p", {}, `The server did not take ${count === 1 ? "one entry" : `${count} entries`}. They stay in this phone.`));
+function refusedNote(kitchen, count) {
+  return count > 0 && careful(count === 1 ? kitchen.phrase("one entry was not taken") : kitchen.phrase("entries were not taken", { count }));
 }
 
 // Over the step: who asked for another page must see at once why this one stands here.
@@ -101,49 +102,44 @@ export function drawInstead(kitchen) {
     return null;
   }
   const answers = kitchen.unfolded && !kitchen.notes.waiting;
-  const words = answers ? "The server answers again." : "The server does not answer: here is the kitchen, which works without it.";
-  return el("p", { class: "instead", key: "instead" }, el("span", {}, `${words} `), el("a", { href: /^\/[^/\\]/.test(page) ? page : "/" }, answers ? "Open that page" : "Try again"));
+  const words = kitchen.phrase(answers ? "the server answers again" : "no answer so the kitchen");
+  return el("p", { class: "instead", key: "instead" }, el("span", {}, `${words} `), el("a", { href: /^\/[^/\\]/.test(page) ? page : "/" }, kitchen.phrase(answers ? "open that page" : "try again")));
 }
 
 function fullNote(kitchen) {
-  return notice("careful", el("p", {}, el("strong", {}, "This phone’s storage is full, or does not answer. "), "What you tapped is held while this page stays open. Free some space."), button("Try again now", () => kitchen.keepAgain(), { kind: "quiet", key: "keep-again" }));
+  return notice("careful", el("p", {}, el("strong", {}, `${kitchen.phrase("storage is full")} `), kitchen.phrase("free some space")), button(kitchen.phrase("try again now"), () => kitchen.keepAgain(), { kind: "quiet", key: "keep-again" }));
 }
 
-function memoryNote(why) {
-  const words = {
-    none: "This browser keeps nothing (a private window?). Leave this page open: what you tap goes to the server alone.",
-    newer: "This phone’s kitchen was written by a newer version of the app. Load the page again with the server in reach.",
-    slow: "This phone’s storage does not answer. Leave this page open: what you tap goes to the server alone. Close the other windows, or start the browser anew.",
-    blocked: "Another window has an older version. Close the other windows, and load this page again.",
-  };
-  return notice("careful", el("p", {}, words[why]));
+function memoryWords(kitchen, why) {
+  switch (why) {
+    case "none": return kitchen.phrase("leave this page open");
+    case "newer": return kitchen.phrase("load this page again");
+    case "slow": return kitchen.phrase("storage does not answer");
+    default: return kitchen.phrase("close the other windows");
+  }
 }
 
 // Shown, never silently corrected: the person decides which clock counts.
 function clockNote(kitchen) {
-  const off = wrongBy();
-  const by = `${duration(off)} ${off > 0 ? "behind" : "ahead of"} the server’s`;
-  const own = button("Go by this phone again", () => useClock(kitchen, 0), { kind: "quiet", key: "own-clock" });
-  if (!isSure() && Math.abs(off) >= CLOCK_OFF_S) {
-    const words = `This phone slept, or its clock was set: the time here${kitchen.format ? `, ${kitchen.format.clock(kitchen.now())},` : ""} may be ${by}. Look at another clock.`;
-    return notice("careful", el("p", {}, words), button("It is right", () => trust(kitchen), { kind: "quiet", key: "right-clock" }), appliedSeconds() === 0 ? null : own);
+  const by = wrongBy();
+  const off = kitchen.phrase(by > 0 ? "behind the server" : "ahead of the server", { by: duration(by) });
+  const own = button(kitchen.phrase("go by this phone again"), () => useClock(kitchen, 0), { kind: "quiet", key: "own-clock" });
+  if (!isSure() && Math.abs(by) >= CLOCK_OFF_S) {
+    const words = kitchen.phrase("look at another clock", { clock: kitchen.format?.clock(kitchen.now()), off });
+    return careful(words, button(kitchen.phrase("it is right"), () => trust(kitchen), { kind: "quiet", key: "right-clock" }), appliedSeconds() === 0 ? null : own);
   }
   if (appliedSeconds() !== 0) {
-    return notice("", el("p", {}, "Times here go by the server’s clock, not by this phone’s."), own);
+    return notice("", el("p", {}, kitchen.phrase("times by the server")), own);
   }
-  if (Math.abs(off) < CLOCK_OFF_S) {
+  if (Math.abs(by) < CLOCK_OFF_S) {
     return null;
   }
-  if (isAtLeast()) {
-    return unlikelyNote(kitchen, off);
-  }
-  const words = `This phone’s clock is ${by}. The steps here ring by the phone’s clock. Set the phone right, or go by the server’s.`;
-  return notice("careful", el("p", {}, words), button("Go by the server’s clock", () => useClock(kitchen, off), { kind: "quiet", key: "server-clock" }));
+  return isAtLeast() ? unlikelyNote(kitchen, by) : careful(kitchen.phrase("set the phone right", { off }), button(kitchen.phrase("go by the server"), () => useClock(kitchen, by), { kind: "quiet", key: "server-clock" }));
 }
 
 // No server has told, but the bake was packed at a time that is still to come.
 function unlikelyNote({ bundle, format, words, now }, by) {
-  return bundle && notice("careful", el("p", {}, words.help["clock-behind"]?.replace("{by}", duration(by)).replace("{clock}", format.dayClock(now() + by, now()))));
+  return bundle && careful(words.help["clock-behind"]?.replace("{by}", duration(by)).replace("{clock}", format.dayClock(now() + by, now())));
 }
 
 function trust(kitchen) {
@@ -160,7 +156,7 @@ function useClock(kitchen, seconds) {
 // The new version waits while a step is running: nothing may change under floury hands.
 function updateNote(kitchen, update) {
   if (update.busy) {
-    return el("p", { class: "soft waiting" }, "A new version of the kitchen is there. It waits until no step is running.");
+    return el("p", { class: "soft waiting" }, kitchen.phrase("a new version waits"));
   }
-  return notice("", el("p", {}, "A new version of the kitchen is ready."), button("Use it now", update.take, { kind: "quiet", key: "take-over" }));
+  return notice("", el("p", {}, kitchen.phrase("a new version is ready")), button(kitchen.phrase("use it now"), update.take, { kind: "quiet", key: "take-over" }));
 }

@@ -64,7 +64,7 @@ export const capital = (words) => `${words.slice(0, 1).toUpperCase()}${words.sli
 // A phrase of the bundle (webapp/words/screen/sheets.py), filled in. Of a bundle packed before there was that phrase its key is shown
 // and the figures behind it: keys are English in short.
 export function phraseOf(phrases, key, figures = {}) {
-  const said = Object.values(figures);
+  const said = Object.values(figures).filter(Boolean);
   return phrases?.[key]?.replace(/\{(\w+)\}/g, (_, name) => figures[name]) ?? `${capital(key)}${said.length > 0 ? `: ${said.join(", ")}` : ""}`;
 }
 

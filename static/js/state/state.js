@@ -4,6 +4,7 @@
 // what was drawn (screen.js) and what has been loaded (parts.js, chart.js).
 
 import { now } from "../lib/clock.js";
+import { phraseOf } from "../lib/labels.js";
 import { heed } from "../now/ringing.js";
 
 const notYet = () => {
@@ -100,7 +101,7 @@ export class Kitchen {
   }
 
   phrase(key, figures) {
-    return this.bake.phrase(key, figures);
+    return phraseOf(this.words?.phrases, key, figures); // with no bundle its key
   }
 
   get units() {

@@ -27,7 +27,7 @@ export function drawNow(kitchen) {
   const below = kitchen.unfolded ? more.drawBelow(kitchen) : kitchen.stood;
   return [
     kitchen.bare ? null : instead,
-    el("div", { class: "kitchen__head" }, el("h1", { class: "kitchen__title" }, nameOf(kitchen, kitchen.bake)), more?.drawNotesMark(notesHere)),
+    el("div", { class: "kitchen__head" }, el("h1", { class: "kitchen__title" }, nameOf(kitchen, kitchen.bake)), more?.drawNotesMark(kitchen, notesHere)),
     current ? drawCurrent(kitchen, current) : more?.drawOver(kitchen),
     dock(kitchen, current),
     current ? more?.drawAlsoDue(kitchen, current) : null,

@@ -29,13 +29,14 @@ from webapp.words.plan.steps import AS_LISTED
 from webapp.words.plan.weights import YEAST_WATER_NAME
 from webapp.words.plan.whose import SOMEBODY_ELSE, THERE
 from webapp.words.screen.below import BELOW
+from webapp.words.screen.notes import NOTES
 from webapp.words.screen.sheets import SHEETS
 from webapp.words.screen.step import STEP
 from webapp.words.shared import SAID, SURE
 from webapp.words.times import NEAR_DAYS
 
 # What sheets and steps ask and answer, by its key.
-PHRASES: Mapping[str, str] = {**SHEETS, **STEP, **BELOW}
+PHRASES: Mapping[str, str] = {**SHEETS, **STEP, **BELOW, **NOTES}
 # What a sheet of the kitchen explains; a bundle from before has none of it, and the sheet does without.
 HELP: Mapping[str, str] = {
     "glass": "The piece of dough in the straight-sided glass, against the mark you made after mixing. ×2 is twice as "
