@@ -85,8 +85,9 @@ def journal(tab: Tab, plan: Plan, kind: str = "done") -> list[dict[str, Any]]:
 
 
 def choose(tab: Tab, words: str) -> None:
-    """A tap on the sheet's button of these words."""
-    wanted = f"[...document.querySelectorAll('dialog button')].find((one) => one.innerText === {words!r})"
+    """A tap on the sheet’s button of these words; a number and its unit are held together there."""
+    said = "one.innerText.replaceAll('\u00a0', ' ')"
+    wanted = f"[...document.querySelectorAll('dialog button')].find((one) => {said} === {words!r})"
     tab.until(wanted)
     tab.js(f"{wanted}.setAttribute('data-wanted', '')")
     tab.touch("[data-wanted]")

@@ -300,7 +300,7 @@ def test_two_taps_that_open_a_sheet_choose_nothing_in_it(home: Home, pause: floa
     tab = home.open(plan)
     tab.touch("[data-key=when]")
     tab.until("document.querySelector('dialog')")
-    x, y = tab.where("dialog [data-key='10 min ago']")
+    x, y = tab.where("dialog [data-key='10\u00a0min ago']")
     tab.touch("dialog [data-key=close]")
     tab.until("!document.querySelector('dialog')")
     wide = "const node = document.querySelector('[data-key=when]'); node.style.gridColumn = '1 / -1';"
@@ -322,7 +322,7 @@ def test_two_taps_on_how_late_take_no_way(home: Home, pause: float) -> None:
     tab.touch("[data-key=late]")
     tab.until("document.querySelector('dialog')")
     settled(tab)
-    x, y = tab.where("dialog [data-key='15 min later']")
+    x, y = tab.where("dialog [data-key='15\u00a0min later']")
     tab.js(
         f"""(() => {{ const looks = new CSSStyleSheet();
         looks.replaceSync(`dialog [data-key=way-as-planned] {{ position: fixed; left: {x - 20}px; top: {y - 20}px;

@@ -10,12 +10,14 @@ from hypothesis import strategies as st
 
 from webapp.data.read import table
 from webapp.words.lists import joined
-from webapp.words.plan.step_texts import say, slots_of, step_texts, template_from_dict
+from webapp.words.plan.step_texts import say, slots_of, template_from_dict
 from webapp.words.plan.steps import place_words
 from webapp.words.times import duration_words
 
 ROOT = Path(__file__).parents[2]
-MIX = template_from_dict("mix", {"title": "Mix", "text": ["Weigh {list}.", "{dosing}", "Cover the bowl."]})
+MIX = template_from_dict(
+    "mix", {"title": "Mix", "done": "Mixed", "text": ["Weigh {list}.", "{dosing}", "Cover the bowl."]}
+)
 
 
 def test_a_sentence_without_its_number_is_not_said() -> None:
@@ -27,18 +29,18 @@ def test_a_sentence_with_its_number_is_said_in_order() -> None:
     assert said.split("\n") == ["Weigh 300 g flour.", "Weigh 1 g.", "Cover the bowl."]
 
 
-def test_what_the_phone_says_before_it_lights_a_warm_oven_is_called_as_the_step_is() -> None:
-    """A phone says it with no bundle that brings the words: `static/js/state/warm_oven.js`."""
-    script = (ROOT / "static" / "js" / "state" / "warm_oven.js").read_text(encoding="utf-8")
-    assert f'OUT_FIRST = {{ title: "{step_texts()["warm-out"].title}",' in script
-
-
 def test_braces_in_a_name_are_only_text() -> None:
     assert say(MIX, {"list": "{dosing}", "dosing": ""}) == "Weigh {dosing}.\nCover the bowl."
 
 
-@pytest.mark.parametrize("row", [{}, {"title": "Mix"}, {"title": 3, "text": []}, {"title": "Mix", "text": "Stir."}])
-def test_a_kind_of_step_without_title_or_sentences_is_named(row: dict[str, object]) -> None:
+@pytest.mark.parametrize(
+    "row",
+    [
+        {}, {"title": "Mix", "done": "Mixed"}, {"title": 3, "done": "Mixed", "text": []}, {"title": "Mix", "text": []},
+        {"title": "Mix", "done": "Mixed", "text": "Stir."},
+    ],
+)  # fmt: skip
+def test_a_kind_of_step_without_title_its_word_for_done_or_sentences_is_named(row: dict[str, object]) -> None:
     with pytest.raises(ValueError, match="step mix needs"):
         template_from_dict("mix", row)
 

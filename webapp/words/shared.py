@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+BAKE_TITLE = "{formula} for {day}"  # the weekday on which it is eaten
 UNCALLED_PAN = "The other pan"  # one that was said without a name
 # What is in braces is put in where it is shown.
 SAID: Mapping[str, str] = {

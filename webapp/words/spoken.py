@@ -28,6 +28,7 @@ from webapp.words.plan.stands import AsTimed, put
 from webapp.words.plan.steps import StepWords, title_of
 from webapp.words.plan.warm_spot import where_words
 from webapp.words.plan.whose import with_names
+from webapp.words.shared import BAKE_TITLE
 from webapp.words.times import weekday
 
 # What these say names the pan, or amounts that go with it.
@@ -49,7 +50,7 @@ class Planned(Protocol):
 
 def bake_title(one: Planned, supper: int = 0) -> str:
     """ "Tray pizza for Wednesday"; as it was stored, when it was. `supper`: when it is by now, 0 as planned."""
-    return one.title or f"{one.formula_name} for {weekday(supper or one.supper, one.zone)}"
+    return one.title or BAKE_TITLE.format(formula=one.formula_name, day=weekday(supper or one.supper, one.zone))
 
 
 def spoken(

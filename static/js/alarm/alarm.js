@@ -13,7 +13,8 @@ import { drawRings } from "./rings.js";
 
 const STEP_NEAR_S = 15 * 60;
 
-const said = { badge: -1, title: "", room: 0 };
+const UNSAID = document.title; // while nothing is due
+const said = { badge: -1, title: UNSAID, room: 0 };
 let woken = false; // the sound has come, and what is due was not heard yet
 
 export function beginAlarm(kitchen, channel) {
@@ -118,7 +119,7 @@ function takeOver(kitchen, rings) {
 function show(kitchen) {
   const due = kitchen.rings.filter((ring) => isOn(ring) && kitchen.bakes.has(ring.bake_id)); // read, so far
   const [first] = due;
-  const title = first ? `Now: ${stepOf(kitchen, first).title}` : "Kitchen · Suppertide";
+  const title = first ? `${kitchen.phrase("now")}: ${stepOf(kitchen, first).title}` : UNSAID;
   if (title !== said.title) {
     said.title = title;
     document.title = title;

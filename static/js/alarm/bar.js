@@ -2,7 +2,7 @@
 
 import { button, el } from "../lib/dom.js";
 import { holdsUp } from "../state/actions.js";
-import { OUT_FIRST, isInOven } from "../state/warm_oven.js";
+import { outFirst, isInOven } from "../state/warm_oven.js";
 import { forPan } from "../step/other_pan.js";
 import { shortNameOf } from "../step/step.js";
 import { MIXING_KINDS } from "../plan/kinds.js";
@@ -28,7 +28,7 @@ export function drawBar(kitchen, due) {
     return null;
   }
   const [here, others] = [due.filter(isHere), due.filter((ring) => !isHere(ring))];
-  const spoken = here.map((ring) => stepOf(kitchen, ring)).map((step) => (isInOven(kitchen, step.kind) ? OUT_FIRST.text : `${step.title}. ${firstOf(kitchen, step)}`));
+  const spoken = here.map((ring) => stepOf(kitchen, ring)).map((step) => (isInOven(kitchen, step.kind) ? outFirst(kitchen).text : `${step.title}. ${firstOf(kitchen, step)}`));
   const elsewhere = others.filter((ring) => ring.bake_id !== kitchen.shown);
   const perhaps = others.filter((ring) => ring.bake_id === kitchen.shown && isAhead(kitchen, ring));
   const rows = [...perhaps, ...elsewhere.filter((ring) => ring === elsewhere.find((one) => one.bake_id === ring.bake_id))];
@@ -36,9 +36,9 @@ export function drawBar(kitchen, due) {
   return el(
     "div",
     { class: "alarm" },
-    rows.length > 0 ? el("ul", { class: "alarm__others" }, more > 0 ? el("li", { key: "more" }, `and ${more} more`) : null, rows.slice(0, MOST_OTHERS).reverse().map((ring) => row(kitchen, ring))) : null,
-    el("strong", { class: rows.length > 0 ? "visually-hidden" : null }, "It is time", spoken.length > 0 ? el("span", { class: "visually-hidden" }, `: ${spoken.join(" ")}`) : null),
-    button("Quiet", () => kitchen.hush(), { kind: "quiet", pic: "bell", key: "quiet" }),
+    rows.length > 0 ? el("ul", { class: "alarm__others" }, more > 0 ? el("li", { key: "more" }, kitchen.phrase("and more", { count: more })) : null, rows.slice(0, MOST_OTHERS).reverse().map((ring) => row(kitchen, ring))) : null,
+    el("strong", { class: rows.length > 0 ? "visually-hidden" : null }, kitchen.phrase("it is time"), spoken.length > 0 ? el("span", { class: "visually-hidden" }, `: ${spoken.join(" ")}`) : null),
+    button(kitchen.phrase("quiet"), () => kitchen.hush(), { kind: "quiet", pic: "bell", key: "quiet" }),
   );
 
   function isHere(ring) {
@@ -64,7 +64,7 @@ function askBefore(kitchen) {
 // What is due of this bake stands under its step already; of another one what matters most, and the way there.
 function row(kitchen, ring) {
   const step = stepOf(kitchen, ring);
-  const perhaps = isAhead(kitchen, ring) ? ", if all before it is done" : "";
+  const perhaps = isAhead(kitchen, ring) ? kitchen.phrase("if all before it is done") : "";
   const words = el("span", {}, el("strong", {}, step.title), perhaps);
   const key = `${ring.bake_id} ${ring.step_id}`;
   if (ring.bake_id === kitchen.shown) {

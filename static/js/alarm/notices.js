@@ -19,7 +19,7 @@ export async function tellOutside(kitchen, rings) {
     if (step) {
       shown.add(tagOf(ring));
       const about = { body: nameOf(kitchen, bake), tag: tagOf(ring), icon: "/static/icons/mark-192.png", data: ring.bake_id, requireInteraction: true };
-      await registration.showNotification(`Now: ${step.title}`, about).catch(() => shown.delete(tagOf(ring)));
+      await registration.showNotification(`${kitchen.phrase("now")}: ${step.title}`, about).catch(() => shown.delete(tagOf(ring)));
     }
   }
 }

@@ -4,19 +4,22 @@ import { button, el } from "../lib/dom.js";
 import { soundState } from "../lib/ring.js";
 
 export function drawRings(kitchen) {
-  return el("div", { id: "rings", class: "stack stack--tight" }, el("details", { class: "card card--plain" }, el("summary", { "data-key": "rings" }, ringWords(kitchen.words)), el("p", {}, otherRings(kitchen.words))), askButton(kitchen));
+  return el("div", { id: "rings", class: "stack stack--tight" }, el("details", { class: "card card--plain" }, el("summary", { "data-key": "rings" }, ringWords(kitchen)), el("p", {}, otherRings(kitchen))), askButton(kitchen));
 }
 
-function ringWords({ help }) {
-  const felt = "vibrate" in navigator ? ", and shakes if it can" : "";
-  return `While open, this page ${help[`sound-${soundState()}`] ?? "beeps"}${felt}.`;
+function ringWords(kitchen) {
+  const sound = kitchen.words.help[`sound-${soundState()}`] ?? "";
+  const shakes = Boolean(navigator.vibrate);
+  return kitchen.phrase(shakes ? "open it beeps and shakes" : "open it beeps", { sound });
 }
 
 // Browsers let a hidden page look at the clock once a minute, and phones may stop it altogether.
-function otherRings({ help }) {
+function otherRings(kitchen) {
+  const { help } = kitchen.words;
   const notices = "Notification" in self && Notification.permission === "granted";
-  const ways = [soundState() === "on" ? "beeps" : "", notices ? "shows a notice" : ""].filter(Boolean);
-  return [help["wakeLock" in navigator ? "lamp" : "no-lamp"], ways.length > 0 ? help.behind?.replace("{ways}", ways.join(" and ")) : help["behind-silent"], help.closed].join(" ");
+  const sound = soundState() === "on";
+  const ways = notices ? kitchen.phrase(sound ? "beeps and shows a notice" : "shows a notice") : sound && help["sound-on"];
+  return [help["wakeLock" in navigator ? "lamp" : "no-lamp"], ways ? help.behind?.replace("{ways}", ways) : help["behind-silent"], help.closed].join(" ");
 }
 
 function askButton(kitchen) {
@@ -27,5 +30,5 @@ function askButton(kitchen) {
     await Notification.requestPermission();
     kitchen.look();
   };
-  return button("Show a notice when it is behind other pages", askIt, { kind: "quiet", pic: "bell", key: "ask-notice" });
+  return button(kitchen.phrase("show a notice as well"), askIt, { kind: "quiet", pic: "bell", key: "ask-notice" });
 }

@@ -31,7 +31,7 @@ function backwards(kitchen, now) {
     return null;
   }
   const [before, after] = [done[i - 1], done[i]];
-  const name = ({ step, at }) => `${doneWord(step.kind)} (${kitchen.format.dayClock(at, now)})`;
+  const name = ({ step, at }) => `${doneWord(kitchen, step.kind)} (${kitchen.format.dayClock(at, now)})`;
   const ask = ({ step }) => button(kitchen.phrase("when was it", { step: step.title }), () => kitchen.open("when", step), { kind: "quiet", key: `turned-${step.step_id}` });
   return notice("careful", el("p", {}, el("strong", {}, kitchen.phrase("said for before", { after: name(after), before: name(before) })), `. ${kitchen.phrase("one clock was wrong")}`), ask(before), ask(after), keepIt(kitchen, turned(done, i)));
 }

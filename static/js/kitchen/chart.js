@@ -27,12 +27,12 @@ export function beginChart(kitchen) {
     const folded = isFolded();
     const key = keyOf(folded);
     if (key === drawn && document.querySelector("#screen .tide-figure")) {
-      return around(folded, el("figure", { class: "tide-figure", keep: true }));
+      return around(kitchen, folded, el("figure", { class: "tide-figure", keep: true }));
     }
     drawn = key;
     const figure = ahead.key === key ? ahead.figure : figureOf();
     ahead = { key: "", figure: null };
-    return around(folded, figure);
+    return around(kitchen, folded, figure);
   };
   kitchen.look();
   return () => {
@@ -41,4 +41,4 @@ export function beginChart(kitchen) {
 }
 
 // Beside a list to weigh by, the picture is folded up.
-const around = (folded, figure) => (folded ? el("details", { class: "day-fold" }, el("summary", { "data-key": "day" }, "The day as a picture"), figure) : figure);
+const around = (kitchen, folded, figure) => (folded ? el("details", { class: "day-fold" }, el("summary", { "data-key": "day" }, kitchen.phrase("the day as a picture")), figure) : figure);

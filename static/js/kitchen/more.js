@@ -2,7 +2,6 @@
 
 import { button, el, picture } from "../lib/dom.js";
 import { formatFor } from "../lib/format.js";
-import { HERE } from "../lib/labels.js";
 import { stillSaid } from "../now/journal.js";
 import { drawForTheBin, drawFridgeClock, isForTheBin } from "./out_of_fridge.js";
 import { drawAskLast } from "../step/ask_dough.js";
@@ -92,7 +91,7 @@ export function drawOthers(kitchen) {
   }
   const at = (bake) => nextAt(bake, kitchen.now()) ?? bake.plan.supper;
   const rows = others.sort((a, b) => at(a) - at(b)).map((bake) => el("li", { key: bake.id }, link(bake, nameOf(kitchen, bake), kitchen.now(), formatOf(bake, kitchen.bakes))));
-  const title = kitchen.bake ? HERE.others : HERE.all;
+  const title = kitchen.phrase(kitchen.bake ? "other bakes in this phone" : "bakes in this phone");
   return el("section", { class: "card card--plain" }, el("h2", {}, title), el("ul", { class: "others" }, rows));
 }
 

@@ -3,6 +3,7 @@
 import { appliedSeconds, goByServer, isAtLeast, isRight, isSure, wrongBy } from "../lib/clock.js";
 import { button, el, notice, picture } from "../lib/dom.js";
 import { duration } from "../lib/format.js";
+import { MEMORY } from "../lib/labels.js";
 import { CLOCK_OFF_S, SENT } from "../lib/log.js";
 import { stillSaid } from "../now/journal.js";
 import { drawAhead } from "./ahead.js";
@@ -11,7 +12,7 @@ export function drawNotes(kitchen) {
   const { notes } = kitchen;
   return [
     notes.full && fullNote(kitchen),
-    notes.memory && careful(memoryWords(kitchen, notes.memory)),
+    notes.memory && careful(MEMORY[notes.memory]),
     notes.closed && careful(kitchen.phrase("newer in another window"), button(kitchen.phrase("load it here too"), () => location.reload(), { key: "reload" })),
     clockNote(kitchen),
     drawAhead(kitchen),
@@ -108,15 +109,6 @@ export function drawInstead(kitchen) {
 
 function fullNote(kitchen) {
   return notice("careful", el("p", {}, el("strong", {}, `${kitchen.phrase("storage is full")} `), kitchen.phrase("free some space")), button(kitchen.phrase("try again now"), () => kitchen.keepAgain(), { kind: "quiet", key: "keep-again" }));
-}
-
-function memoryWords(kitchen, why) {
-  switch (why) {
-    case "none": return kitchen.phrase("leave this page open");
-    case "newer": return kitchen.phrase("load this page again");
-    case "slow": return kitchen.phrase("storage does not answer");
-    default: return kitchen.phrase("close the other windows");
-  }
 }
 
 // Shown, never silently corrected: the person decides which clock counts.

@@ -122,9 +122,10 @@ function leaveWithStep(kitchen, step) {
 }
 
 // Why the sheet has gone: to be read for a while where it stood, and heard. Taps go through it.
-function tellWhy({ state, format, now }, step) {
+function tellWhy(kitchen, step) {
+  const { state, format, now } = kitchen;
   const done = state.done.find((one) => one.step_id === step.step_id);
-  const words = done ? `${doneWord(step.kind)}: said elsewhere, ${format.dayClock(done.at, now())}.` : `${step.title}: no longer asked.`;
+  const words = done ? kitchen.phrase("said elsewhere", { done: doneWord(kitchen, step.kind), at: format.dayClock(done.at, now()) }) : kitchen.phrase("no longer asked", { step: step.title });
   const line = el("p", { class: "told", "aria-hidden": "true" }, words);
   document.body.append(line);
   say(words);

@@ -49,7 +49,7 @@ function asItStands(kitchen) {
   if (!count || kitchen.shown !== kitchen.choice) {
     return "";
   }
-  const asOf = `as of ${kitchen.format.clock(kitchen.now())}`;
+  const asOf = kitchen.phrase("as of", { at: kitchen.format.clock(kitchen.now()) }).toLowerCase();
   count.textContent = asOf;
   screen.querySelectorAll("#notes, .notes-mark, .instead").forEach((node) => node.remove());
   screen.querySelector("#alarm")?.replaceChildren();

@@ -1,9 +1,9 @@
 // Elements built by code: text is always text, so nothing typed or sent can become markup.
 
 const SVG = "http://www.w3.org/2000/svg";
-const HEARD = Symbol("what each kind of event calls");
-const KEY = Symbol("which of its neighbours this is");
-const KEEP = Symbol("what stands there already is right");
+const HEARD = Symbol(); // what each kind of event calls
+const KEY = Symbol(); // which of its neighbours this is
+const KEEP = Symbol(); // what stands there already is right
 
 // One listener a kind, for good: what it calls can be put in its place anew without touching the element (patch.js).
 function call(event) {

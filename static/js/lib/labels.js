@@ -1,28 +1,17 @@
 // The labels of the kitchen screen, each written once. What is said of a plan comes with its bundle: titles and texts of its
 // steps, and the words of places, flags and answers (webapp/words/kinds/).
 
-const DONE = {
-  mix: "Mixed", preferment: "Mixed", rest: "Rested", fold: "Folded", "round-up": "Rounded up", chill: "It’s in the fridge",
-  temper: "It’s out of the fridge", warm: "It’s in the warm spot", "warm-out": "It’s out", press: "Pressed out", relax: "Done", bulk: "Done",
-  proof: "Done", preheat: "The oven is on", sauce: "Sauce is made", drain: "It drains", "cheese-out": "Cheese is out",
-  top: "Topped", load: "It’s in the oven", "turn-down": "Turned down", check: "Checked", turn: "Turned", lift: "It’s out",
-  cool: "Cooled", serve: "Served",
-};
-export const doneWord = (kind) => DONE[kind] ?? "Done"; // a newer server’s kind, perhaps
+export const doneWord = ({ words }, kind) => words.done[kind] ?? "Done"; // a newer server’s kind, perhaps
 // On the button: where its bowl or tray stands by then, so that nobody goes who has left it on the bench.
-export const doneThere = ({ kind, place, there = place }) => `${doneWord(kind)}${place === "warm" && there === "warm" && kind !== "warm" ? ", in the warm spot" : ""}`;
-
-// How the dough looks at pressing, how a dent springs back.
-export const BAKING_WORDS = { more: "2 minutes more", "base-pale": "Base pale", "top-dark": "Top dark" };
-export const LOOK_WORDS = { hardly: "Hardly risen", doubled: "About doubled", "well-over": "Well over double", sinking: "Sinking" };
-export const POKE_WORDS = { "at-once": "Springs back at once", slowly: "Slowly, a small dent stays", stays: "Does not come back" };
-
-// Of a bundle that was packed before it held how a line is weighed for another pan.
-export const HOW_LATER = "How to weigh it for this pan comes with the next connection.";
+export const doneThere = (kitchen, { kind, place, there = place }) => `${doneWord(kitchen, kind)}${place === "warm" && there === "warm" && kind !== "warm" ? kitchen.phrase("in the warm spot too") : ""}`;
 
 // What is said where there is no bundle to bring it.
-export const PART_MISSING = "A part of this screen did not load. It is asked for again.";
-export const HERE = { all: "Bakes in this phone", others: "Other bakes in this phone" };
+export const MEMORY = {
+  none: "This browser keeps nothing (a private window?). Leave this page open: what you tap goes to the server alone.",
+  newer: "This phone’s kitchen was written by a newer version of the app. Load the page again with the server in reach.",
+  slow: "This phone’s storage does not answer. Leave this page open: what you tap goes to the server alone. Close the other windows, or start the browser anew.",
+  blocked: "Another window has an older version. Close the other windows, and load this page again.",
+};
 export const INSTEAD = {
   none: "No dough on the go",
   plan: "Plan a bake: all of it is packed here, with no connection needed.",
@@ -41,6 +30,10 @@ const PLAIN = {
   yeast_water: "Yeast water",
   oven: {},
   help: {},
+  done: {},
+  looks: own("hardly doubled well-over sinking"),
+  pokes: own("at-once slowly stays"),
+  baking: own("more base-pale top-dark"),
   places: own("bench fridge warm oven none"),
   carry: own("bench fridge warm"),
   flags: own("young past never long long-rising off off-then"),
@@ -73,14 +66,14 @@ export const small = (words) => `${words.slice(0, 1).toLowerCase()}${words.slice
 // "into the warm spot now · press out 16:45 · oven 18:55": the same words for a way and for one in the journal.
 export function doWords(kitchen, { press_at, load_at, moves, relit_at }) {
   const now = kitchen.now();
-  const clock = (at) => (at <= now + 60 ? "now" : kitchen.format.dayClock(at, now));
+  const clock = (at) => (at <= now + 60 ? kitchen.phrase("now").toLowerCase() : kitchen.format.dayClock(at, now));
   const things = moves.map((move) => [move.at, `${kitchen.words.carry[move.place]} ${clock(move.at)}`]);
   if (press_at) {
-    things.push([press_at, `press out ${clock(press_at)}`]);
+    things.push([press_at, kitchen.phrase("pressed then", { at: clock(press_at) })]);
   }
-  things.push([load_at, `into the oven ${clock(load_at)}`]);
+  things.push([load_at, kitchen.phrase("oven then", { at: clock(load_at) })]);
   if (relit_at) {
-    things.push([now, "the oven off now"], [relit_at, `on again ${clock(relit_at)}`]);
+    things.push([now, kitchen.phrase("the oven off now")], [relit_at, kitchen.phrase("on again", { at: clock(relit_at) })]);
   }
   return capital(things.sort((a, b) => a[0] - b[0]).map(([, said]) => said).join(" · "));
 }

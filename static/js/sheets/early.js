@@ -41,14 +41,14 @@ export function open(kitchen, { step, at }) {
   };
   const view = () => {
     const { state, now, found } = then();
-    const plain = button(kitchen.phrase("yes it is done", { done: doneWord(step.kind) }), () => take(null), { kind: "quiet wide", pic: "good", key: "early-yes", says: true });
+    const plain = button(kitchen.phrase("yes it is done", { done: doneWord(kitchen, step.kind) }), () => take(null), { kind: "quiet wide", pic: "good", key: "early-yes", says: true });
     return [
       el("p", {}, kitchen.phrase(lit ? "lit early" : "done early", { due: kitchen.format.dayClock(due, now), ahead: duration(due - now) })),
-      ...(found.length > 0 ? drawWays(kitchen, found, take, `${kitchen.phrase("yes", { done: small(doneWord(step.kind)) })} `) : [el("ul", {}, ...changes(kitchen, state, retime(plan, state, now))), plain]),
+      ...(found.length > 0 ? drawWays(kitchen, found, take, `${kitchen.phrase("yes", { done: small(doneWord(kitchen, step.kind)) })} `) : [el("ul", {}, ...changes(kitchen, state, retime(plan, state, now))), plain]),
     ];
   };
   const page = sheet(
-    kitchen.phrase("before the plan", { done: doneWord(step.kind), early: duration(Math.round((due - (at ?? kitchen.now())) / HOUR_S) * HOUR_S) }),
+    kitchen.phrase("before the plan", { done: doneWord(kitchen, step.kind), early: duration(Math.round((due - (at ?? kitchen.now())) / HOUR_S) * HOUR_S) }),
     button(kitchen.phrase(lit ? "no turn it off" : "no not yet"), () => page.close(), { kind: "wide", key: "not-yet" }),
     place,
   );

@@ -14,11 +14,11 @@ import { tooLong } from "../kitchen/out_of_fridge.js";
 import { flagWords, isReadyEarly, paceWords } from "../kitchen/standing.js";
 import { drawWays, sameWay } from "../kitchen/ways_list.js";
 import { currentOf } from "../state/on_the_screen.js";
-import { OUT_FIRST, isInOven } from "../state/warm_oven.js";
+import { outFirst, isInOven } from "../state/warm_oven.js";
 import { ovenBroken, bakesStill, drawBaking } from "../step/ask_oven.js";
 import { stepNow } from "../plan/retimed.js";
 
-const DELAYS = [["15 min", 900], ["30 min", 1800], ["1 h", 3600], ["2 h", 7200], ["4 h", 14400]];
+const DELAYS = [900, 1800, 3600, 7200, 14400]; // s
 const THIS_MINUTE_S = 60;
 
 export function open(kitchen, step) {
@@ -44,8 +44,8 @@ export function open(kitchen, step) {
   };
   const { field, read } = timeField(kitchen.phrase("i can at"), kitchen, 1, "late");
   const page = sheet(
-    kitchen.phrase("when can you", { step: (isInOven(kitchen, about.kind) ? OUT_FIRST : about).title }), // as the step is called on the screen
-    answers(DELAYS.map(([by, seconds]) => [kitchen.phrase("later by", { by }), seconds]), (by) => look(() => from() + by)),
+    kitchen.phrase("when can you", { step: (isInOven(kitchen, about.kind) ? outFirst(kitchen) : about).title }), // as the step is called on the screen
+    answers(DELAYS.map((by) => [kitchen.phrase("later by", { by: duration(by) }), by]), (by) => look(() => from() + by)),
     form(kitchen.phrase("show then"), (complain) => read(complain, at, (_, past) => at(past)), field),
     bakesStill(kitchen) ? button(ovenBroken(kitchen), () => kitchen.open("noOven"), { kind: "quiet wide", pic: "caution", key: "late-no-oven" }) : null,
     place,

@@ -20,7 +20,7 @@ export function open(kitchen, { step, at }) {
     const one = names.length === 1;
     return [
       el("p", {}, kitchen.phrase(one ? "not ticked" : "are not ticked", { names: names.join(", ") })),
-      button(kitchen.phrase(one ? "yes it is in" : "yes all is in", { done: small(doneWord(step.kind)) }), yes, { kind: "wide", pic: "good", key: "all-in-bowl", says: true }),
+      button(kitchen.phrase(one ? "yes it is in" : "yes all is in", { done: small(doneWord(kitchen, step.kind)) }), yes, { kind: "wide", pic: "good", key: "all-in-bowl", says: true }),
       button(kitchen.phrase("no back to the list"), () => page.close(), { kind: "quiet wide", key: "not-all-in" }),
     ];
   });

@@ -7,7 +7,7 @@ import { answers, form, preview, sheet, timeField } from "../lib/sheet.js";
 import { sayDone } from "../state/actions.js";
 import { leaveOut } from "../step/leave_out.js";
 
-const AGO = [["5 min", 300], ["10 min", 600], ["20 min", 1200], ["30 min", 1800], ["1 h", 3600]];
+const AGO = [300, 600, 1200, 1800, 3600]; // s
 
 export function open(kitchen, step) {
   const done = (at) => {
@@ -23,7 +23,7 @@ export function open(kitchen, step) {
   const send = (complain) => read(complain, done, (last, ahead) => show(() => ask(kitchen, last, ahead, done), "nearest"));
   const page = sheet(
     kitchen.phrase("when done", { step: step.title }),
-    answers([[kitchen.phrase("just now"), 0], ...AGO.map(([ago, seconds]) => [kitchen.phrase("so long ago", { ago }), seconds]), [kitchen.phrase("as planned"), null]], (ago) => done(ago === null ? Math.min(kitchen.now(), asPlanned(kitchen, step)) : kitchen.now() - ago)),
+    answers([[kitchen.phrase("just now"), 0], ...AGO.map((ago) => [kitchen.phrase("so long ago", { ago: duration(ago) }), ago]), [kitchen.phrase("as planned"), null]], (ago) => done(ago === null ? Math.min(kitchen.now(), asPlanned(kitchen, step)) : kitchen.now() - ago)),
     step.kind === "fold" ? button(kitchen.phrase("it was not folded"), () => leave(), { kind: "quiet wide", key: "not-folded", says: true }) : null,
     form(kitchen.phrase("it was done then"), send, field),
     place,

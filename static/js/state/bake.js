@@ -123,8 +123,9 @@ export class Bake {
 }
 
 // A bake is called by the day on which it is eaten by now (webapp/words/spoken.py); what a version before called it stays.
-function callByItsDay({ plan, state, format }) {
-  const called = (supper) => `${plan.formula_name} for ${format.weekday(supper)}`;
+function callByItsDay(bake) {
+  const { plan, state, format } = bake;
+  const called = (supper) => bake.phrase("bake for", { formula: plan.formula_name, day: format.weekday(supper) });
   plan.own ??= plan.title;
   plan.title = plan.own === called(plan.supper) ? called(state.supper) : plan.own;
 }

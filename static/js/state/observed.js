@@ -22,6 +22,6 @@ export async function observe(kitchen, ...item) {
     kitchen.open("ways", found);
   } else if (other && !found[0].asks) {
     await kitchen.tell(["way", eventData(found[0], false)]);
-    say(`Changed: ${doWords(kitchen, found[0])}.`);
+    say(kitchen.phrase("changed", { way: doWords(kitchen, found[0]) }));
   }
 }

@@ -7,7 +7,8 @@ import { RESTING_PLACES } from "../plan/kinds.js";
 const PASSING = ["rest", "relax"]; // hands on the way end no wait
 const SAID_S = 60;
 
-export function sayWhereItStands({ bundle, plan, state, retimed, words }) {
+export function sayWhereItStands(bake) {
+  const { bundle, plan, state, retimed, words } = bake;
   for (const [step_id, places] of Object.entries(bundle.stands ?? {})) {
     const i = plan.steps.findIndex((step) => step.step_id === step_id);
     const step = plan.steps[i];
@@ -15,7 +16,7 @@ export function sayWhereItStands({ bundle, plan, state, retimed, words }) {
     const place = there in places ? there : step.place; // a way moves trays: what still stands in its bowl has one place
     const { other_pan, ...said } = places[place];
     const wait_s = five(waitAfter(plan, retimed, i));
-    const stands = `${wait_s < SAID_S ? "" : `about ${duration(wait_s)} `}${words.places[place]}`;
+    const stands = `${wait_s < SAID_S ? "" : `${bake.phrase("about", { wait: duration(wait_s) })} `}${words.places[place]}`;
     Object.assign(step, filled(said, stands), { there: place, own: said.title }, other_pan ? { other_pan: filled(other_pan, stands) } : {});
   }
 }

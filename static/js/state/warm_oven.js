@@ -17,5 +17,5 @@ export const isInOven = ({ bake, now }, kind = "preheat") => kind === "preheat" 
 export const isLit = ({ bake, now }) => isOven(bake) && timedSteps(bake.plan, bake.retimed).some(([{ kind }, { status, start }]) => kind === "preheat" && (status !== "open" || start <= now()));
 
 // Called as the step of that kind is (data/tables/steps.toml, "warm-out"), which no plan has that leaves it inside.
-export const OUT_FIRST = { title: "Dough out of the warm spot", text: "The dough stands in the oven: take it out, still covered, onto the bench. Light the oven only when it is out." };
+export const outFirst = (kitchen) => ({ title: kitchen.phrase("dough out of the warm spot"), text: kitchen.phrase("take the dough out first") });
 export const takeOut = (kitchen) => kitchen.tell(["moved", { place: "bench" }]);

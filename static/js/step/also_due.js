@@ -4,7 +4,7 @@ import { button, el, picture } from "../lib/dom.js";
 import { doneWord } from "../lib/labels.js";
 import { stillSaid } from "../now/journal.js";
 import { dueHere, isInHand } from "../state/on_the_screen.js";
-import { OUT_FIRST, isInOven, isLit, takeOut } from "../state/warm_oven.js";
+import { outFirst, isInOven, isLit, takeOut } from "../state/warm_oven.js";
 
 export const drawAlsoDue = (kitchen, current) => [drawCarry(kitchen), drawDueToo(kitchen, current)];
 
@@ -18,7 +18,7 @@ export function drawMove(kitchen, { step }) {
     return null;
   }
   const there = () => kitchen.tell(["moved", { place: due.place }]);
-  const row = hot ? carried(kitchen, kitchen.phrase("now"), OUT_FIRST.text, outButton(kitchen)) : carried(kitchen, kitchen.phrase("dough now"), kitchen.words.carry[due.place], button(kitchen.phrase("it is there"), there, { kind: "quiet", key: `carried-${due.at}`, says: true }));
+  const row = hot ? carried(kitchen, kitchen.phrase("now"), outFirst(kitchen).text, outButton(kitchen)) : carried(kitchen, kitchen.phrase("dough now"), kitchen.words.carry[due.place], button(kitchen.phrase("it is there"), there, { kind: "quiet", key: `carried-${due.at}`, says: true }));
   return el("ul", { class: "carry carry--now", "aria-label": kitchen.phrase("dough goes now") }, row);
 }
 
@@ -52,17 +52,17 @@ function drawDueToo(kitchen, current) {
   return el("section", { class: "also", "aria-label": kitchen.phrase("due as well") }, el("ul", {}, rows));
 }
 
-const outButton = (kitchen) => button(doneWord("warm-out"), () => takeOut(kitchen), { kind: "quiet", key: "out-of-oven", says: true });
+const outButton = (kitchen) => button(doneWord(kitchen, "warm-out"), () => takeOut(kitchen), { kind: "quiet", key: "out-of-oven", says: true });
 
 function alsoDue(kitchen, step) {
   const first = isInOven(kitchen, step.kind);
   const done = () => kitchen.tell(["done", { step_id: step.step_id }]);
-  const words = doneWord(step.kind);
+  const words = doneWord(kitchen, step.kind);
   return el(
     "li",
     { class: "also__row", key: step.step_id },
     picture(step.kind),
-    el("span", { class: "also__what" }, el("strong", {}, `${kitchen.phrase("due too")} `), first ? OUT_FIRST.title : step.title),
+    el("span", { class: "also__what" }, el("strong", {}, `${kitchen.phrase("due too")} `), first ? outFirst(kitchen).title : step.title),
     first ? outButton(kitchen) : button(words, done, { kind: "quiet", key: `done-too-${step.step_id}`, label: `${words}: ${step.title}`, says: true }),
   );
 }

@@ -2,7 +2,6 @@
 // it springs back. One tap, on the step itself.
 
 import { button, el, notice } from "../lib/dom.js";
-import { LOOK_WORDS, POKE_WORDS } from "../lib/labels.js";
 import { five } from "../lib/format.js";
 import { observe } from "../state/observed.js";
 import { stepNow } from "../plan/retimed.js";
@@ -27,8 +26,8 @@ function draw(kitchen, step) {
     return heeded(kitchen, step, said);
   }
   return loading
-    ? question(kitchen, kitchen.phrase("poke it"), Object.entries(POKE_WORDS).map(([springs, words]) => [words, "poked", { springs }]))
-    : question(kitchen, kitchen.phrase("first look"), Object.entries(LOOK_WORDS).map(([seen, words]) => [words, "looked", { seen }]), glassRow(kitchen));
+    ? question(kitchen, kitchen.phrase("poke it"), Object.entries(kitchen.words.pokes).map(([springs, words]) => [words, "poked", { springs }]))
+    : question(kitchen, kitchen.phrase("first look"), Object.entries(kitchen.words.looks).map(([seen, words]) => [words, "looked", { seen }]), glassRow(kitchen));
 }
 
 // The glass, where there is one: the commonest readings are one tap too.
@@ -56,7 +55,7 @@ function heeded(kitchen, step, { at, said }) {
   const off = best_at && best_at - start;
   const why = off > OFF_S ? kitchen.phrase("best too late", { best: clock(five(best_at)) }) : off < -OFF_S ? kitchen.phrase("past its best") : "";
   const changed = state.way?.at >= at && state.way.kind !== "as-planned";
-  return notice("", el("p", {}, kitchen.phrase(changed ? "heard and changed" : "heard", { said: POKE_WORDS[said] ?? LOOK_WORDS[said] ?? kitchen.phrase("noted"), then }), changed ? "" : ` ${why}`));
+  return notice("", el("p", {}, kitchen.phrase(changed ? "heard and changed" : "heard", { said: kitchen.words.pokes[said] ?? kitchen.words.looks[said] ?? kitchen.phrase("noted"), then }), changed ? "" : ` ${why}`));
 }
 
 function question(kitchen, words, choices, also = null) {

@@ -2,7 +2,7 @@
 // need, the screen only says to take it out.
 
 import { button, el, notice } from "../lib/dom.js";
-import { BAKING_WORDS, doneWord } from "../lib/labels.js";
+import { doneWord } from "../lib/labels.js";
 import { outBy } from "../now/marked.js";
 import { BAKE_KINDS } from "../plan/kinds.js";
 import { stepNow } from "../plan/retimed.js";
@@ -52,12 +52,12 @@ export function drawBaking(kitchen, step, then = () => {}) {
     then();
     tell(kitchen, step, one);
   };
-  const seen = Object.keys(BAKING_WORDS).filter((one) => one === "top-dark" || !full);
+  const seen = Object.keys(kitchen.words.baking).filter((one) => one === "top-dark" || !full);
   return el(
     "div",
     { class: "ask", role: "group", "aria-label": kitchen.phrase("how does it look") },
     el("p", { class: "ask__words" }, (last && kitchen.words.help[`baking-${last.said}`]?.replace("{out}", kitchen.format.clock(start))) ?? kitchen.phrase("how does it look")),
-    el("div", { class: "ask__answers" }, seen.map((one) => button(BAKING_WORDS[one], () => say(one), { kind: "quiet", key: `baking-${one}`, says: true }))),
+    el("div", { class: "ask__answers" }, seen.map((one) => button(kitchen.words.baking[one], () => say(one), { kind: "quiet", key: `baking-${one}`, says: true }))),
     el("p", { class: "soft" }, kitchen.phrase("out by", { at: kitchen.format.clock(latest) })),
   );
 }
@@ -75,6 +75,6 @@ function takeOut(kitchen, loaded) {
   return notice(
     "careful",
     el("p", { "data-take-out": true }, el("strong", {}, `${kitchen.phrase("take it out now")} `), `${kitchen.phrase("needs less", { minutes, needed: bakedWords(kitchen) })} ${kitchen.words.said.burns} ${kitchen.phrase("if it smokes oven off")}`),
-    el("p", {}, kitchen.phrase("is it out already", { out: doneWord("lift") })),
+    el("p", {}, kitchen.phrase("is it out already", { out: doneWord(kitchen, "lift") })),
   );
 }

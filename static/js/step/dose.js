@@ -1,7 +1,6 @@
 // How a line is weighed for so many times the dough as planned, and how sure a dose then is.
 
 import { duration, five, trimmed } from "../lib/format.js";
-import { HOW_LATER } from "../lib/labels.js";
 import { filled } from "./other_pan.js";
 
 // A bundle of before there were slots says no amounts but the big ones, and that the rest comes when it is packed anew.
@@ -9,7 +8,7 @@ export function noteOf(kitchen, line, target, times) {
   const { format } = kitchen;
   const { dosing } = line;
   if (times === 1 || !line.other_pan) {
-    return times === 1 || !saysAmounts(line) ? line.note : HOW_LATER;
+    return times === 1 || !saysAmounts(line) ? line.note : kitchen.phrase("how to weigh it comes later");
   }
   const spoons = (line.teaspoons || dosing?.teaspoons) * times;
   const g = (grams) => format.grams(grams * times);

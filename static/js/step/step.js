@@ -3,12 +3,12 @@
 
 import { button, el, notice, picture } from "../lib/dom.js";
 import { countdown, duration, held } from "../lib/format.js";
-import { PART_MISSING, doneThere, doneWord } from "../lib/labels.js";
+import { doneThere, doneWord } from "../lib/labels.js";
 import { BAKE_KINDS, MIXING_KINDS } from "../plan/kinds.js";
 import { SCHEMA } from "../state/packed.js";
 import { currentOf, isDue, nextOf } from "../state/on_the_screen.js";
 import { sayDone } from "../state/actions.js";
-import { OUT_FIRST, isInOven, takeOut } from "../state/warm_oven.js";
+import { outFirst, isInOven, takeOut } from "../state/warm_oven.js";
 
 const MOST_CAUTIONS = 2; // the rest behind one tap
 
@@ -64,11 +64,11 @@ function doneButton(kitchen, current) {
   if (kitchen.heard === step.step_id) {
     return button(kitchen.phrase("heard writing"), () => {}, { kind: "quiet wide", pic: "good", key: "done", of: step.step_id });
   }
-  return button(first ? doneWord("warm-out") : doneThere(step), done, { kind: isDue(kitchen, current) ? "due wide" : "quiet wide", pic: "good", key: "done", says: true, of: first ? OUT_FIRST.title : step.step_id });
+  return button(first ? doneWord(kitchen, "warm-out") : doneThere(kitchen, step), done, { kind: isDue(kitchen, current) ? "due wide" : "quiet wide", pic: "good", key: "done", says: true, of: first ? "out-first" : step.step_id });
 }
 
 function notes(kitchen) {
-  const missing = kitchen.notes.missing && notice("careful", el("p", {}, PART_MISSING));
+  const missing = kitchen.notes.missing && notice("careful", el("p", {}, kitchen.phrase("a part did not load")));
   return el("div", { id: "notes", class: "stack", "aria-live": "polite", key: "notes" }, kitchen.more?.drawNotes(kitchen), missing);
 }
 
@@ -78,7 +78,7 @@ function drawCurrent(kitchen, current) {
   const due = isDue(kitchen, current);
   const baking = more?.drawBaking(kitchen, step);
   const first = isInOven(kitchen, step.kind);
-  const words = first ? OUT_FIRST.text : (!bare && more?.textBeside(kitchen, step)) || `${step.text}${step.whose ?? ""}`;
+  const words = first ? outFirst(kitchen).text : (!bare && more?.textBeside(kitchen, step)) || `${step.text}${step.whose ?? ""}`;
   const text = words ? el("p", { class: "now__text", key: "text" }, held(words)) : null;
   const classes = ["card", "now", due ? "card--due" : "", due && step.kind === "turn-down" ? "now--alarm" : ""];
   const parts = more?.drawForTheBin(kitchen) ?? [
@@ -96,7 +96,7 @@ function drawCurrent(kitchen, current) {
     "section",
     { class: classes.filter(Boolean).join(" "), "aria-labelledby": "now-title", "data-step": step.step_id, key: `${kitchen.shown} ${step.step_id}` },
     whenLine(kitchen, current),
-    el("h2", { class: "big now__title", id: "now-title", tabindex: "-1" }, picture(step.kind), el("span", {}, first ? OUT_FIRST.title : step.title)),
+    el("h2", { class: "big now__title", id: "now-title", tabindex: "-1" }, picture(step.kind), el("span", {}, first ? outFirst(kitchen).title : step.title)),
     el("p", { class: "huge now__count", "data-count": true, "aria-live": "off" }, countWords(kitchen, current)),
     bare ? [text, cautions, buttons(kitchen, step, due), parts, hot] : [parts, cautions, hot, buttons(kitchen, step, due)],
     first ? null : more?.drawOvenAhead(kitchen, step),

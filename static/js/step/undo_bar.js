@@ -2,7 +2,7 @@
 
 import { button, el, say } from "../lib/dom.js";
 import { duration, five, trimmed } from "../lib/format.js";
-import { BAKING_WORDS, LOOK_WORDS, POKE_WORDS, doWords, doneWord, small } from "../lib/labels.js";
+import { doWords, doneWord, small } from "../lib/labels.js";
 import { fold, ofThisDough, stillSaid } from "../now/journal.js";
 import { retime } from "../now/retime.js";
 import { stepNow } from "../plan/retimed.js";
@@ -12,7 +12,7 @@ import { linesOf } from "./weigh_list.js";
 const WORDS = {
   done: ({ data, at }, kitchen) => {
     const step = kitchen.bundle.plan.steps.find((one) => one.step_id === data.step_id);
-    return step && kitchen.phrase("said done", { done: doneWord(step.kind), step: step.title, at: kitchen.format.dayClock(at, kitchen.now()) });
+    return step && kitchen.phrase("said done", { done: doneWord(kitchen, step.kind), step: step.title, at: kitchen.format.dayClock(at, kitchen.now()) });
   },
   glass: ({ data }, kitchen) => kitchen.phrase("glass", { times: trimmed(data.times, 2) }),
   room: ({ data }, kitchen) => kitchen.phrase("room", { heat: kitchen.format.heat(data.temp_c) }),
@@ -25,9 +25,9 @@ const WORDS = {
   later: ({ data }, kitchen) => kitchen.phrase("put off until", { at: kitchen.format.dayClock(data.until, kitchen.now()) }),
   supper: ({ data }, kitchen) => kitchen.phrase("supper moved", { at: kitchen.format.dayClock(data.instant, kitchen.now()) }),
   pan: ({ data }, kitchen) => kitchen.phrase("other pan", { pan: data.name || (kitchen.format.massUnit === "oz" ? `${Math.round(data.area_cm2 / 6.4516)} in²` : `${Math.round(data.area_cm2)} cm²`) }),
-  looked: ({ data }, kitchen) => kitchen.phrase("it looks", { said: small(LOOK_WORDS[data.seen] ?? kitchen.phrase("as told")) }),
-  poked: ({ data }, kitchen) => kitchen.phrase("poked", { said: small(POKE_WORDS[data.springs] ?? kitchen.phrase("as told")) }),
-  baking: ({ data }, kitchen) => kitchen.phrase("looks in the oven", { said: small(BAKING_WORDS[data.seen] ?? kitchen.phrase("as told")) }),
+  looked: ({ data }, kitchen) => kitchen.phrase("it looks", { said: small(kitchen.words.looks[data.seen] ?? kitchen.phrase("as told")) }),
+  poked: ({ data }, kitchen) => kitchen.phrase("poked", { said: small(kitchen.words.pokes[data.springs] ?? kitchen.phrase("as told")) }),
+  baking: ({ data }, kitchen) => kitchen.phrase("looks in the oven", { said: small(kitchen.words.baking[data.seen] ?? kitchen.phrase("as told")) }),
   yeast: ({ data }, kitchen) => kitchen.phrase("yeast", { yeast: small(linesOf({ bundle: kitchen.bundle, state: data }).find((one) => one.kind === "yeast")?.name ?? kitchen.phrase("another")) }),
   tray: (_, kitchen) => kitchen.phrase("all on the tray"),
   way: ({ data }, kitchen) => kitchen.phrase(data.way === "as-planned" ? "going on" : data.asked ? "taken" : "changed", { way: wayWords(data, kitchen) }),

@@ -21,6 +21,7 @@ class Template:
 
     kind: StepKind
     title: str
+    done: str  # on the button of the kitchen screen
     sentences: tuple[str, ...]
 
 
@@ -31,11 +32,11 @@ def step_texts() -> dict[StepKind, Template]:
 
 
 def template_from_dict(kind: StepKind, row: Mapping[str, object]) -> Template:
-    """A template from a table of data/tables/steps.toml; ValueError when it has no title or sentences."""
-    title, sentences = row.get("title"), row.get("text")
-    if not isinstance(title, str) or not isinstance(sentences, list):
-        raise ValueError(f"step {kind} needs a title and a list of sentences")
-    return Template(kind, title, tuple(str(one) for one in sentences))
+    """A template from a table of data/tables/steps.toml; ValueError when one of its three is missing."""
+    title, done, sentences = row.get("title"), row.get("done"), row.get("text")
+    if not isinstance(title, str) or not isinstance(done, str) or not isinstance(sentences, list):
+        raise ValueError(f"step {kind} needs a title, a word for done and a list of sentences")
+    return Template(kind, title, done, tuple(str(one) for one in sentences))
 
 
 @lru_cache(maxsize=512)  # the sentences of the shipped table, each asked of at every step of its kind

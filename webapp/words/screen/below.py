@@ -4,8 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from webapp.words.shared import BAKE_TITLE
+
 BELOW: Mapping[str, str] = {
-    # Where it stands.
+    # What it is called; where it stands.
+    "bake for": BAKE_TITLE,
+    "about": "about {wait}",
     "where it stands": "Where it stands",
     "what helps here": "What helps?",
     "ready": "Ready {at}",
@@ -23,6 +27,10 @@ BELOW: Mapping[str, str] = {
     "the dough there": "the dough {where}",
     "between": "between {low} and {high}",
     "it is at": "{dough} is at about {heat} and {times} its first volume{between}.",
+    "the day as a picture": "The day as a picture",
+    "as of": "as of {at}",
+    "bakes in this phone": "Bakes in this phone",
+    "other bakes in this phone": "Other bakes in this phone",
     # All steps; ways from here.
     "all steps": "All steps",
     "fold left out": "Left out: the dough goes on by its rise.",

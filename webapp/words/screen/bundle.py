@@ -6,11 +6,14 @@ from collections.abc import Mapping
 from typing import Any, assert_never
 
 from webapp.core.kinds import (
+    BAKE_LOOKS,
     FLAGS,
+    LOOKS,
     OUTCOME_PARTS,
     OUTSIDE_KINDS,
     OVEN_KINDS,
     PLACES,
+    POKES,
     RESTING_PLACES,
     TIMINGS,
     VERDICTS,
@@ -24,7 +27,9 @@ from webapp.words.kinds.flags import flag_word
 from webapp.words.kinds.outcome import outcome_word, timing_word, verdict_word
 from webapp.words.kinds.oven import oven_word
 from webapp.words.kinds.places import carry_word, place_word
+from webapp.words.kinds.taps import bake_look_word, look_word, poke_word
 from webapp.words.kinds.ways import result_word, way_word
+from webapp.words.plan.step_texts import step_texts
 from webapp.words.plan.steps import AS_LISTED
 from webapp.words.plan.weights import YEAST_WATER_NAME
 from webapp.words.plan.whose import SOMEBODY_ELSE, THERE
@@ -137,6 +142,10 @@ def phone_words() -> dict[str, Any]:
     flags = {flag: flag_word(flag, rising=False) for flag in FLAGS if flag}
     return {
         "days": {str(away): word for away, word in NEAR_DAYS.items()},
+        "done": {kind: step.done for kind, step in step_texts().items()},
+        "looks": {look: look_word(look) for look in LOOKS},
+        "pokes": {poke: poke_word(poke) for poke in POKES},
+        "baking": {look: bake_look_word(look) for look in BAKE_LOOKS},
         "places": {place: place_word(place) for place in PLACES},
         "carry": {place: carry_word(place) for place in RESTING_PLACES},
         "oven": {action: oven_word(action) for action in OVEN_KINDS},

@@ -1,6 +1,6 @@
-"""What the kitchen screen says of itself: storage, clock, server, versions; in phrases, as `screen/sheets.py` has them.
+"""What the kitchen screen says of itself: storage, clock, server, alarm; in phrases, as `screen/sheets.py` has.
 
-Where no bundle is at hand (none is packed, or nothing keeps one) the key stands alone: so of these it says what to do.
+Where no bundle is at hand the key stands alone. What is said of a phone that keeps nothing has none, ever: `labels.js`.
 """
 
 from __future__ import annotations
@@ -14,19 +14,6 @@ NOTES: Mapping[str, str] = {
     "try again now": "Try again now",
     "free space and open it again": (
         "This phone’s storage is full: the bake could not be packed. Free some space and open this page again."
-    ),
-    "leave this page open": (
-        "This browser keeps nothing (a private window?). Leave this page open: what you tap goes to the server alone."
-    ),
-    "load this page again": (
-        "This phone’s kitchen was written by a newer version of the app. Load the page again with the server in reach."
-    ),
-    "storage does not answer": (
-        "This phone’s storage does not answer. Leave this page open: what you tap goes to the server alone. Close the "
-        "other windows, or start the browser anew."
-    ),
-    "close the other windows": (
-        "Another window has an older version. Close the other windows, and load this page again."
     ),
     # Versions.
     "newer in another window": (
@@ -64,6 +51,18 @@ NOTES: Mapping[str, str] = {
     "see the day anew": "See the day anew",
     "one note below": "One note below",
     "notes below": "{count} notes below",
+    # What rings.
+    "and more": "and {count} more",
+    "it is time": "It is time",
+    "quiet": "Quiet",
+    "if all before it is done": ", if all before it is done",
+    "open it beeps": "While open, this page {sound}.",
+    "open it beeps and shakes": "While open, this page {sound}, and shakes if it can.",
+    "shows a notice": "shows a notice",
+    "beeps and shows a notice": "beeps and shows a notice",
+    "show a notice as well": "Show a notice when it is behind other pages",
+    "said elsewhere": "{done}: said elsewhere, {at}.",
+    "no longer asked": "{step}: no longer asked.",
     # The clock.
     "behind the server": "{by} behind the server’s",
     "ahead of the server": "{by} ahead of the server’s",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from webapp.words.plan.step_texts import step_texts
 from webapp.words.shared import OVER_THE_PAN, OVER_THE_PANS
 
 STEP: Mapping[str, str] = {
@@ -31,6 +32,7 @@ STEP: Mapping[str, str] = {
     "then": "Then",
     "dough": "Dough: {heat}",
     # Weigh out; what was made of an over-pour; another pan.
+    "how to weigh it comes later": "How to weigh it for this pan comes with the next connection.",
     "stir so often": "Stir all that {glasses} times.",
     "more than planned": "{kind}: {now} % of the flour in place of {planned} %.",
     "take back what": "Take back: {what}",
@@ -102,6 +104,17 @@ STEP: Mapping[str, str] = {
     "hot again at": "should be hot again at {clock}, in {ahead}",
     "hot at": "should be hot at {clock}, in {ahead}",
     "dial to": "Dial to {dial}",
+    "in the warm spot too": ", in the warm spot",
+    "dough out of the warm spot": step_texts()["warm-out"].title,
+    "take the dough out first": (
+        "The dough stands in the oven: take it out, still covered, onto the bench. Light the oven only when it is out."
+    ),
+    "a part did not load": "A part of this screen did not load. It is asked for again.",
+    # A way, in short.
+    "pressed then": "press out {at}",
+    "oven then": "into the oven {at}",
+    "the oven off now": "the oven off now",
+    "on again": "on again {at}",
     # What was said last.
     "said done": "{done}: {step}, {at}",
     "room": "Room: {heat}",
