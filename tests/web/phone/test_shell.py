@@ -75,10 +75,11 @@ def test_every_import_of_a_kept_script_is_kept(kept: Shell) -> None:
 
 def test_every_script_of_the_kitchen_is_in_one_of_three_files_and_the_rest_is_not_waited_for(kept: Shell) -> None:
     texts = {one.path: one.body.decode() for one in kept.files if one.path.startswith("js/kitchen-")}
-    names = [name for text in texts.values() for name in re.findall(r"let (\$\w+)=\(\(\)=>", text)]
+    begun = r"(?:let(?: \$?\w+|\{[\w,]+\})=|(?<=;))\(\(\)=>\{"
+    names = [name for text in texts.values() for name in re.findall(begun, text)]
     folder = folders.static_folder() / "js"
     scripts = kitchen_scripts(folders.static_folder())
-    assert len(names) == len(set(names)) == len(scripts)
+    assert len(names) == len(scripts)
     assert {path.parts[-2] for path in map(Path, scripts)} >= {"kitchen", "lib", "now", "sheets", "state", "step"}
     later = set(re.findall(r'import\("./kitchen-rest.js"\).then\(all=>all(\.\$\w+)\)', "".join(texts.values())))
     assert len(later) > len(list(folder.glob("sheets/*.js")))
@@ -126,18 +127,44 @@ def test_in_one_file_a_script_that_is_imported_later_comes_from_the_file_itself(
     b, c = script("js/b.js", "export const b = 1;\n"), script("js/c.js", "export const c = 2;\n")
     every = {one.path: one for one in (a, b, c, script("js/e.js", 'import("./b.js");\n'))}
     assert in_one(every, ["js/a.js"], "js/all.js").splitlines() == [
-        "const $0=(()=>{",
+        "const b=(()=>{",
         "const b = 1;",
-        "return {b}})();",
-        "const $1=(()=>{",
-        "const{b}=$0;",
+        "return b})();",
+        "(()=>{",
+        "",
         'b(import("./all.js").then((all)=>all.$2));',
-        "return {}})();",
+        "})();",
         "const $2=(()=>{",
         "const c = 2;",
         "return {c}})();",
         "export {$2};",
     ]
+
+
+def test_what_a_script_hands_out_has_its_own_name_where_no_other_and_no_browser_has_one_of_that_name() -> None:
+    texts = {
+        "a": "export const a1 = 1;\nexport function a2() {}\n",
+        "b": "export const open = 1;\n",
+        "c": "export const same = 1;\n",
+        "d": "export const same = 2;\n",
+        "e": 'import { a1, a2 as a3 } from "./a.js";\nimport { open } from "./b.js";\nimport { same } from "./d.js";\n'
+        "open(a1, a3, same);\n",
+    }
+    every = {f"js/{name}.js": script(f"js/{name}.js", text) for name, text in texts.items()}
+    assert join(every, {"js/one.js": [f"js/{name}.js" for name in "abcd"], "js/two.js": ["js/e.js"]}) == {
+        "js/one.js": (
+            "const{a1,a2}=(()=>{\nconst a1 = 1;\nfunction a2() {}\nreturn {a1,a2}})();\n"
+            "const $1=(()=>{\nconst open = 1;\nreturn {open}})();\n"
+            "const $2=(()=>{\nconst same = 1;\nreturn {same}})();\n"
+            "const $3=(()=>{\nconst same = 2;\nreturn {same}})();\n"
+            "export {a1,a2,$1,$3};\n"
+        ),
+        "js/two.js": (
+            'import {a1,a2,$1,$3} from "./one.js";\n'
+            "(()=>{\nconst a3=a2;\nconst{open}=$1;\nconst{same}=$3;\nopen(a1, a3, same);\n})();\n"
+            "export {};\n"
+        ),
+    }
 
 
 @pytest.mark.parametrize(

@@ -1,14 +1,16 @@
 """Scripts joined into few files: a phone that starts the kitchen from cold reads three, not ninety, a page has one.
 
 There is no build step: they are joined when they are first asked for. Each script stays a function of its own that runs
-once, before those that import it, and hands out what it exports; so nothing is renamed and nothing leaks. Understood
-are the forms that the scripts use (named imports and exports, `import("...")`); any other is refused by name.
+once, before those that import it, and hands out what it exports, under its own name where no other script hands out
+one of that name: so nothing is renamed, and what is its own stays inside. Understood are the forms that the scripts
+use (named imports and exports, `import("...")`); any other is refused by name.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import PurePosixPath
 
@@ -18,6 +20,12 @@ _HANDED_ON = re.compile(r"^export" + _FROM, re.MULTILINE)
 _EXPORTED = re.compile(r"^export\s*\{([^}]*)\};?", re.MULTILINE)
 _DECLARED = re.compile(r"^export ((?:async function|function|const|class) (\w+))", re.MULTILINE)
 _LATER = re.compile(r"""\bimport\(\s*["'](\.{1,2}/[^"']+\.js)["']\s*\)""")
+# Names that a browser has already: whoever means those must not get what another script hands out.
+_BROWSER_HAS = frozenset((
+    "alert", "blur", "caches", "close", "confirm", "crypto", "document", "event", "external", "fetch", "find", "focus",
+    "frames", "history", "length", "location", "name", "navigator", "open", "opener", "origin", "parent", "print",
+    "performance", "prompt", "screen", "scroll", "self", "status", "stop", "top", "window",
+))  # fmt: skip
 _LEFT = re.compile(r"^(?:export\b|import\b(?!\()).*", re.MULTILINE)
 
 
@@ -69,22 +77,54 @@ def in_order(scripts: Mapping[str, Script], entries: Iterable[str], known: Itera
 def join(scripts: Mapping[str, Script], files: Mapping[str, list[str]]) -> dict[str, str]:
     """The text of each file, given the paths of the scripts in it; files import from those named before them."""
     homes = {path: name for name, paths in files.items() for path in paths}
-    names = {path: f"${n}" for n, path in enumerate(homes)}
-    out = {}
-    asked = {(other, homes[one.path]) for one in scripts.values() if one.path in homes for other in one.at_once}
+    house = _House(homes, {path: f"${n}" for n, path in enumerate(homes)}, _apart(scripts, homes))
     later = {other for one in scripts.values() for other in one.later}
+    asked = [
+        (homes[one.path], other, old) for one in scripts.values() if one.path in homes for other, old in _asked(one)
+    ]
+    out = {}
     for name, paths in files.items():
-        wanted = dict.fromkeys(other for path in paths for other in scripts[path].at_once if homes[other] != name)
         lines = []
-        for home in dict.fromkeys(homes[other] for other in wanted):
-            there = ",".join(names[other] for other in wanted if homes[other] == home)
-            lines.append(f'import {{{there}}} from "{_way(name, home)}";')
-        lines += [_as_function(scripts[path], name, homes, names) for path in paths]
-        given = [
-            names[path] for path in paths if path in later or any((path, to) in asked for to in files if to != name)
-        ]
-        out[name] = "\n".join([*lines, f"export {{{','.join(given)}}};\n"])
+        wanted = [(other, old) for asking, other, old in asked if asking == name and homes[other] != name]
+        for home in dict.fromkeys(homes[other] for other, _ in wanted):
+            there = dict.fromkeys(house.called(other, old) for other, old in wanted if homes[other] == home)
+            lines.append(f'import {{{",".join(there)}}} from "{_way(name, home)}";')
+        lines += [_as_function(scripts[path], name, house) for path in paths]
+        given = [house.called(other, old) for asking, other, old in asked if homes[other] == name != asking]
+        given += [house.names[path] for path in paths if path in later]
+        out[name] = "\n".join([*lines, f"export {{{','.join(dict.fromkeys(given))}}};\n"])
     return out
+
+
+@dataclass(frozen=True)
+class _House:
+    """Where each script is, the name of all that it hands out together, and the scripts that need that name."""
+
+    homes: Mapping[str, str]
+    names: Mapping[str, str]
+    apart: frozenset[str]
+
+    def called(self, path: str, name: str) -> str:
+        """What others ask for when they want this of that script."""
+        return self.names[path] if path in self.apart else name
+
+
+def _apart(scripts: Mapping[str, Script], paths: Iterable[str]) -> frozenset[str]:
+    """Those that hand out a name which another one or a browser has too, or is not theirs, or that are asked later."""
+    given = {path: _DECLARED.findall(scripts[path].text) for path in paths}
+    count = Counter(name for names in given.values() for _, name in names)
+    later = {other for one in scripts.values() for other in one.later}
+    handing_on = {
+        path for path in given if _HANDED_ON.search(scripts[path].text) or _EXPORTED.search(scripts[path].text)
+    }
+    taken = {path for path, names in given.items() if any(count[name] > 1 or name in _BROWSER_HAS for _, name in names)}
+    return frozenset(taken | handing_on | (later & given.keys()))
+
+
+def _asked(one: Script) -> Iterator[tuple[str, str]]:
+    """What it asks of other scripts at once: the path of each, and the name there."""
+    for match in (*_IMPORT.finditer(one.text), *_HANDED_ON.finditer(one.text)):
+        yield from ((_beside(one.path, match[2]), old) for old, _ in _names(match[1]))
 
 
 def in_one(scripts: Mapping[str, Script], entries: Iterable[str], name: str) -> str:
@@ -95,7 +135,7 @@ def in_one(scripts: Mapping[str, Script], entries: Iterable[str], name: str) -> 
     return join({path: scripts[path] for path in paths}, {name: paths})[name]
 
 
-def _as_function(one: Script, file: str, homes: Mapping[str, str], called: Mapping[str, str]) -> str:
+def _as_function(one: Script, file: str, house: _House) -> str:
     out: list[str] = []  # what it hands out, as properties of one object
 
     def declared(match: re.Match[str]) -> str:
@@ -107,24 +147,33 @@ def _as_function(one: Script, file: str, homes: Mapping[str, str], called: Mappi
         return ""
 
     def handed_on(match: re.Match[str]) -> str:
-        here = called[_beside(one.path, match[2])]
-        out.extend(f"{new}:{here}.{old}" for old, new in _names(match[1]))
+        path = _beside(one.path, match[2])
+        here = f"{house.names[path]}." if path in house.apart else ""
+        out.extend(f"{new}:{here}{old}" for old, new in _names(match[1]))
         return ""
 
     def imported(match: re.Match[str]) -> str:
+        path = _beside(one.path, match[2])
+        if path not in house.apart:
+            return "".join(f"const {new}={old};" for old, new in _names(match[1]) if old != new)
         names = ",".join(old if old == new else f"{old}:{new}" for old, new in _names(match[1]))
-        return f"const{{{names}}}={called[_beside(one.path, match[2])]};"
+        return f"const{{{names}}}={house.names[path]};"
 
     def later(match: re.Match[str]) -> str:
         path = _beside(one.path, match[1])
-        return f'import("{_way(file, homes[path])}").then((all)=>all.{called[path]})'
+        return f'import("{_way(file, house.homes[path])}").then((all)=>all.{house.names[path]})'
 
     text = _IMPORT.sub(imported, one.text)
     text = _EXPORTED.sub(exported, _HANDED_ON.sub(handed_on, text))
     text = _LATER.sub(later, _DECLARED.sub(declared, text))
     if left := _LEFT.search(text):
         raise JoinError(f"{one.path}: {left[0]!r} is no form of import or export that can be joined")
-    return f"const {called[one.path]}=(()=>{{\n{text}return {{{','.join(out)}}}}})();"
+    if one.path in house.apart:
+        return f"const {house.names[one.path]}=(()=>{{\n{text}return {{{','.join(out)}}}}})();"
+    if len(out) == 1:
+        return f"const {out[0]}=(()=>{{\n{text}return {out[0]}}})();"
+    given = f"{{{','.join(out)}}}"
+    return f"const{given}=(()=>{{\n{text}return {given}}})();" if out else f"(()=>{{\n{text}}})();"
 
 
 def _names(listed: str) -> list[tuple[str, str]]:
