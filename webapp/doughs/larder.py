@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from contextlib import suppress
+from dataclasses import dataclass, replace
+from typing import TypeVar
 
 from webapp.core.formula.ingredients import Formula
 from webapp.core.formula.method import Method
 from webapp.core.formula.toppings import ToppingSet
 from webapp.data import doughs, toppings
-from webapp.doughs.own import read_own
+from webapp.doughs.own import OWN, Kind, read_own, versions
 from webapp.doughs.own_kinds import FORMULAS, METHODS, TOPPINGS
+from webapp.store.ids import NotHere
 from webapp.store.store import Store
+
+T = TypeVar("T")
 
 
 @dataclass(frozen=True)
@@ -34,6 +39,26 @@ class Larder:
     def method_names(self) -> list[tuple[str, str]]:
         """For a drop-down."""
         return [(key, one.name) for key, one in self.methods.items()]
+
+
+def with_put_away(store: Store, kitchen_id: str, formula_key: str, toppings_key: str, method_key: str) -> Larder:
+    """The same with these three, in their last versions, where they were put away since: bakes keep what they have."""
+    now = of_kitchen(store, kitchen_id)
+    return replace(
+        now,
+        formulas=_with(store, kitchen_id, FORMULAS, now.formulas, formula_key),
+        toppings=_with(store, kitchen_id, TOPPINGS, now.toppings, toppings_key),
+        methods=_with(store, kitchen_id, METHODS, now.methods, method_key),
+    )
+
+
+def _with(store: Store, kitchen_id: str, kind: Kind[T], there: Mapping[str, T], key: str) -> Mapping[str, T]:
+    if not key.startswith(OWN) or key in there:
+        return there
+    with suppress(NotHere):
+        last = next(iter(versions(store, kitchen_id, kind, key)), None)
+        return {**there, key: last.thing} if last else there
+    return there
 
 
 def of_kitchen(store: Store, kitchen_id: str) -> Larder:

@@ -26,6 +26,7 @@ from webapp.core.plan.oven import OvenPlan
 from webapp.core.plan.tray import Topping
 from webapp.core.planner.offer import Change, Nearest, PlannedDough, SideTask, Wanted, baking_of
 from webapp.core.scale import pans
+from webapp.doughs.own import OWN
 from webapp.planning import away
 from webapp.planning.mixing import dough, water
 from webapp.words.problems import typed as said
@@ -185,7 +186,7 @@ def warmed(kitchen: Kitchen, wish: Wish, now: int) -> Kitchen:
 
 def _chosen(stock: Mapping[str, T], key: str, field: str, what: str) -> T:
     if key not in stock:
-        raise refused(field, *said.not_in_larder(what, key))
+        raise refused(field, *(said.put_away_since(what) if key.startswith(OWN) else said.not_in_larder(what, key)))
     return stock[key]
 
 

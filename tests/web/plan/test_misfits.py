@@ -10,12 +10,14 @@ from typing import Any
 
 import pytest
 
-from tests.samples import sample_plan
-from tests.web.conftest import Clock, InKitchen
+from tests.samples import at, sample_plan
+from tests.web.conftest import Clock, InKitchen, event
 from webapp.core.day.day import clock_text
 from webapp.core.kitchen import AwaySpan
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
+from webapp.doughs import own as own_things
+from webapp.doughs.own_kinds import TOPPINGS
 from webapp.kitchens import bakes
 from webapp.kitchens.access import change_kitchen
 from webapp.kitchens.bakes import kitchen_of
@@ -340,3 +342,61 @@ def test_page_and_phone_say_the_same_of_hands_that_are_missed_from_one_step_to_t
         ]
         ahead = [two for two in missed if two["until"] >= clock.now and two["step_id"] in open_still]
         assert ahead[0]["words"].replace("\u00a0", " ") in plain(real.get(f"/bakes/{bake_id}").text)
+
+
+LEEK = {"name": "Leek and curd", "pan": "oven-tray", "0-name": "Leek, fried", "0-grams": "159.6", "0-keep": "cold"}
+
+
+def with_own_topping(phone: InKitchen) -> tuple[str, Plan]:
+    """A bake whose topping, the household's own, was put away since."""
+    made = phone.posts("/larder/toppings", LEEK, page="/larder/toppings/new")
+    assert made.status_code == 303, plain(made.text)
+    (key,) = own_things.own(phone.store, phone.kitchen_id(), TOPPINGS)
+    bake_id, plan = taken(phone, toppings_key=key)
+    assert phone.posts(f"/larder/toppings/{key}/put-away", page="/larder/toppings").status_code == 303
+    return bake_id, plan
+
+
+def test_a_bake_whose_topping_was_put_away_follows_the_oven_and_says_what_fits_no_longer(real: InKitchen) -> None:
+    bake_id, before = with_own_topping(real)
+    minutes = before.oven.preheat_min + 10
+    real.posts("/settings/oven/preheat", {"minutes": str(minutes)})
+    after = plan_of(real, bake_id)
+    assert after.oven.preheat_min == minutes
+    assert after.toppings == before.toppings
+    reaches(real, 210.0)
+    assert "The oven was changed since" in plain(real.get(f"/bakes/{bake_id}").text)
+    told = real.posts(f"/bakes/{bake_id}/anew")
+    page = plain(real.get(told.location).text)
+    assert "own-" not in page
+    assert "Leek and curd: put away since" in page
+
+
+def reaches(phone: InKitchen, highest_c: float) -> None:
+    """The oven goes up to that."""
+    before = kitchen_of(phone.store, phone.kitchen_id())
+    change_kitchen(
+        phone.store, phone.kitchen_id(), lambda now: replace(now, oven=replace(now.oven, highest_c=highest_c))
+    )
+    settings_changed(phone.store, at(8), phone.kitchen_id(), before)
+
+
+def test_an_oven_that_no_longer_reaches_the_dial_is_told_with_the_dial_and_the_minutes_of_now(
+    real: InKitchen, clock: Clock
+) -> None:
+    """Of a made dough too: nothing else of it can be planned anew. A cooler oven bakes for longer (common practice)."""
+    bake_id, plan = taken(real)
+    mix = next(one for one in plan.steps if one.kind == "mix")
+    clock.now = mix.end
+    said = event(bake_id, step_id=mix.step_id) | {"at": mix.end, "logged_at": mix.end, "revision": plan.revision}
+    assert real.sends(bake_id, said).status_code == 200
+    reaches(real, 210.0)
+    said_now = re.search(
+        r"set it to 210 °C, heat it for (\d+) minutes, bake (\d+) to (\d+) minutes",
+        plain(real.get(f"/bakes/{bake_id}").text),
+    )
+    assert said_now is not None
+    assert int(said_now[2]) > plan.oven.bake_low_min
+    assert int(said_now[3]) > plan.oven.bake_high_min
+    (oven,) = (one for one in bundle(real, bake_id)["unfit"] if one["of"] == "oven")  # type: ignore[attr-defined]
+    assert "set it to 210" in oven["words"].replace("\u00a0", " ")

@@ -42,6 +42,7 @@ class Misfit:
     )
     was_c: float = 0.0
     is_c: float = 0.0
+    oven: OvenPlan | None = None  # as it would be heated and baked in now
 
 
 @dataclass(frozen=True)
@@ -62,7 +63,7 @@ def misfits(store: Store, now: int, kitchen_id: str, stands: FollowedBake, kitch
         return ()
     hands = [Misfit("hands", step) for step in without_hands(store, now, kitchen_id, stands, kitchen)]
     found = oven_of_today(store, kitchen_id, stands.plan, held.wish, kitchen)
-    oven = _oven(stands) if found is not None and found != stands.plan.oven else ()
+    oven = [replace(one, oven=found) for one in _oven(stands) if found is not None and found != stands.plan.oven]
     others = (*_fridge(stands, kitchen), *oven, *_pan(stands, held.wish, kitchen))
     return (*hands, *(one for one in others if now <= stands.plan.supper))
 
@@ -103,8 +104,9 @@ def oven_of_today(store: Store, kitchen_id: str, plan: Plan, wish: Wish, kitchen
         return None  # other answers were tried and not taken
     same = replace(kitchen, habits=plan.habits, zone=plan.zone)
     try:
-        return ask_of(wish, same, plan.made_at, larder.of_kitchen(store, kitchen_id)).oven
-    except PlanError:  # the dough was put away since
+        stock = larder.with_put_away(store, kitchen_id, wish.formula_key, wish.toppings_key, wish.method_key)
+        return ask_of(wish, same, plan.made_at, stock).oven
+    except PlanError:  # nothing is left of what it was made of, or this program cannot read it
         return None
 
 

@@ -7,10 +7,12 @@ from typing import Protocol, assert_never
 
 from webapp.core.kinds import ClockStyle, HeatUnit, MisfitKind
 from webapp.core.kitchen import Kitchen
+from webapp.core.plan.oven import OvenPlan
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.steps import PlanStep
 from webapp.core.units import heat_text
 from webapp.words.lists import joined, sentence
+from webapp.words.plan.oven import dial_words
 from webapp.words.plan.steps import title_of
 from webapp.words.rests_on import sized_words
 from webapp.words.spoken import bake_title
@@ -30,6 +32,8 @@ class FitsNoLonger(Protocol):
     def was_c(self) -> float: ...
     @property
     def is_c(self) -> float: ...
+    @property
+    def oven(self) -> OvenPlan | None: ...
 
 
 def misfit_words(found: Iterable[FitsNoLonger], plan: Plan, style: ClockStyle, heat: HeatUnit) -> list[str]:
@@ -101,11 +105,23 @@ def _said(one: FitsNoLonger, plan: Plan, heat: HeatUnit) -> str:
             so = "faster" if one.is_c > one.was_c else "more slowly"
             return f"The fridge is at {now} now; these times are reckoned for {was}. The dough goes on {so} in it."
         case "oven":
-            return "The oven was changed since: its dial and its minutes here are those of before."
+            return _oven(one.oven)
         case "pan":
             return pan_changed_words(plan)
         case _:
             assert_never(one.kind)
+
+
+def _oven(now: OvenPlan | None) -> str:
+    """What is right in the oven of now, for a bake whose hours are those of the oven of before."""
+    said = "The oven was changed since: its dial and its minutes here are those of before."
+    if now is None or now.setting is None:
+        return said
+    dial = dial_words(now.setting.dial_unit, now.setting.dial_c)
+    return (
+        f"{said} Now: set it to {dial}, heat it for {now.preheat_min} minutes, bake {now.bake_low_min} to"
+        f" {now.bake_high_min} minutes, until the base is brown."
+    )
 
 
 def pan_changed_words(plan: Plan) -> str:

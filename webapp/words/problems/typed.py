@@ -132,6 +132,11 @@ def not_in_larder(what: str, key: str) -> Said:
     return f"There is no {what} “{key}” here.", "Choose one from the list."
 
 
+def put_away_since(what: str) -> Said:
+    """The same of one of the household's own: nobody reads its key."""
+    return f"The {what} was put away since.", "Choose one from the list."
+
+
 # -- a formula, a method, a set of toppings
 
 NO_FLOUR = ("There is no flour.", "Give the flour first: everything else is a percent of it.")
