@@ -149,6 +149,7 @@ FILTERS: dict[str, Callable[..., object]] = {
     "pans_words": rests_on.pans_words,
     "pans_in_full": pans.pans_in_full,
     "doing": tonight.doing,
+    "untold": tonight.untold_words,
     "five": five,
     "home_by_words": tonight.home_by_words,
     "begins_words": tonight.begins_words,

@@ -229,12 +229,22 @@ def doing(stands: Retimed, plan: Plan, style: ClockStyle, now: int, met: Meets |
     if timed is None:
         return supper
     step = steps[timed.step_id]
-    # most likely it is there, or there is none: only nobody has said so, and no supper hangs on this minute
-    if step.kind in UNTOLD and now - step.start > UNTOLD_S:
-        return UNTOLD[step.kind].format(at=day_clock(step.start, plan.zone, style, now))
+    if asked := untold_words(stands, plan, style, now):
+        return asked
     when = "now" if timed.start <= now else day_clock(timed.start, plan.zone, style, now)
     by = f" ({late_words(met, style, timed.start)})" if met and met.met == step.kind else ""
     return f"{when}: {plain_title(step)}{by}; {supper}"
+
+
+def untold_words(stands: Retimed, plan: Plan, style: ClockStyle, now: int) -> str:
+    """What is asked before any supper is told: "Has it been in the fridge since 07:30?"; "" where nothing is.
+
+    Most likely it is there, or there is none: only nobody has said so, and no supper hangs on this minute.
+    """
+    step = next((one for one in plan.steps if one.step_id == stands.current and one.kind in UNTOLD), None)
+    if step is None or now - step.start <= UNTOLD_S:
+        return ""
+    return UNTOLD[step.kind].format(at=day_clock(step.start, plan.zone, style, now))
 
 
 def latest_words(day: Meets, style: ClockStyle) -> str:

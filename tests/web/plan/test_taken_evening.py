@@ -90,3 +90,29 @@ def test_a_midday_bake_leaves_the_evening_of_that_day_free(real: InKitchen) -> N
     assert heading(real.get("/?supper=2026-11-28T13:30").text) == "Saturday is taken"
     assert heading(real.get("/?supper=2026-11-28T19:30").text).startswith("Saturday, 19:30")
     assert heading(real.get("/?supper=2026-11-29T13:00").text).startswith("Sunday, 13:00")
+
+
+def test_a_dough_nobody_said_is_in_the_fridge_is_asked_about_on_its_page_before_any_supper(
+    real: InKitchen, clock: Clock
+) -> None:
+    """Mixed by a tap, and then none: seven hours on a supper would move with every minute that nobody says so."""
+    bake_id = takes(real, real.get("/?supper=2026-11-26T19:30&method_key=cold").text)
+    bundle = real.get(f"/api/bakes/{bake_id}/bundle").json
+    assert bundle
+    mix, chill = (next(one for one in bundle["plan"]["steps"] if one["kind"] == kind) for kind in ("mix", "chill"))
+    mixed = event(bake_id, "done", step_id=mix["step_id"])
+    real.sends(bake_id, mixed | {"at": mix["end"], "logged_at": mix["end"]})
+
+    def head(after_s: int) -> str:
+        clock.now = chill["start"] + after_s
+        return words(real.get(f"/bakes/{bake_id}").text.partition('id="weigh"')[0])
+
+    asked = "Has it been in the fridge since"
+    assert "Supper 19:30" in head(600)
+    assert asked not in head(600)
+    late = head(7 * 3600)
+    assert asked in late
+    assert "Say so in the kitchen" in late
+    assert "Supper" not in late.partition("Plain tray pizza for")[2].replace("Suppertide", "")
+    assert "later, at" not in late
+    assert asked in words(real.get("/").text), "as at home"
