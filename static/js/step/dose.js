@@ -41,7 +41,7 @@ const N = 0.6; // of core/rise/pace.py
 export function sureOf({ words: { help }, bundle: { plan } }, { kind, forgiven_percent }, percent) {
   const press = plan.steps.find((step) => step.kind === "press");
   const off_s = five((press.start - plan.rise.mixed_at) * ((1 - Math.min(percent, 90) / 100) ** -N - 1));
-  const near = /scale|micro/.test(kind) ? "near-scale" : "near";
+  const near = off_s > 300 ? "near-off" : /scale|micro/.test(kind) ? "near-scale" : "near";
   const key = percent > UNSEEN_PERCENT && percent <= forgiven_percent ? near : off_s > 300 ? "off-time" : percent <= EXACT_PERCENT ? "exact" : "off";
   return help[`sure-${key}`]?.replace("{off}", duration(off_s)).replace("{percent}", trimmed(percent, 0)) ?? "";
 }

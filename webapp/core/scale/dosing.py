@@ -31,6 +31,7 @@ YEAST_IN_WATER = 30.0  # a gram of yeast thrown away is as bad as so much water;
 TWICE_G = 100.0  # a second glass to stir is as bad as so much water
 MOST_WITH_YEAST = 0.5  # of the recipe's water may come with the yeast
 LEAST_STOCK_STEPS = 4  # of the scale; half a step is an eighth of that
+MOST_ROUNDED = 15.0  # percent; a figure of the kitchen scale further off than a level spoon is by its filling is no dose
 MOST_SPOON_ERROR = 35.0  # percent; a spoon that is further off is not named beside a better way
 
 
@@ -44,10 +45,9 @@ def dosing(
 ) -> Dosing:
     """The best way to dose this much yeast with what the kitchen owns; `water_g` is the recipe's water.
 
-    The kitchen scale when it is good to 5 %, else a fine scale good to 10 %, else the kitchen scale or a spoon where
-    this day forgives its error (`forgiven_percent`: supper holds as far as that), for those are the least work; else
-    whichever is off by least. Without
-    `measures` (see larder.measures) spoons are not offered.
+    The kitchen scale when it is good to 5 %, else a fine scale good to 10 %, else where this day forgives its error
+    (`forgiven_percent`: supper holds as far as that) the kitchen scale or a spoon, whichever is off by less, for those
+    are the least work; else whichever is off by least. Without `measures` (see larder.measures) spoons are not offered.
     """
     best = _best(yeast_g, kitchen, yeast_kind, water_g, measures or {}, forgiven_percent)
     is_forgiven = best.kind != "none" and best.error_percent <= forgiven_percent
@@ -67,12 +67,23 @@ def _best(
         for way in ways:
             if way.kind == kind and way.error_percent <= good:
                 return way
-    for kind in ("scale", "spoon"):
-        for way in ways:
-            if way.kind == kind and way.error_percent <= min(forgiven_percent, MOST_SPOON_ERROR):
-                return replace(way, exact=_exact(ways) if kind == "spoon" else None)
+    most = min(forgiven_percent, MOST_SPOON_ERROR)
+    easy = [way for way in ways if _is_easy(way, yeast_g) and way.error_percent <= most]
+    if easy:
+        way = min(easy, key=lambda one: one.error_percent)
+        return replace(way, exact=_exact(ways) if way.kind == "spoon" else None)
     best = min(ways, key=lambda way: way.error_percent)
     return best if best.error_percent <= HOPELESS else Dosing("none", 100.0, yeast_g)
+
+
+def _is_easy(way: Dosing, yeast_g: float) -> bool:
+    """Is it one weighing or one spoonful, and its figure no further from what is due than a spoon's filling makes it?
+
+    What rounding does it does every time and always to the same side: no luck makes up for it.
+    """
+    return way.kind == "spoon" or (
+        way.kind == "scale" and abs(way.yeast_g - yeast_g) <= MOST_ROUNDED / 100.0 * yeast_g + 1e-9
+    )
 
 
 def _exact(ways: Iterable[Dosing]) -> YeastWater | None:

@@ -204,10 +204,11 @@ def sure_words(dose: Dosing, scales: Scales) -> str:
     """That this dose will do, or what it may do to the time; `sureOf` in static/js/step/dose.js for another pan."""
     if scales.slots:
         return ""
-    if dose.is_forgiven and dose.error_percent > UNSEEN_PERCENT:
+    is_near, off = dose.is_forgiven and dose.error_percent > UNSEEN_PERCENT, _off(dose.error_percent, scales)
+    if off:
+        return SURE["sure-near-off" if is_near else "sure-off-time"].replace("{off}", off)
+    if is_near:
         return SURE["sure-near-scale" if dose.kind in ("scale", "micro") else "sure-near"]
-    if off := _off(dose.error_percent, scales):
-        return SURE["sure-off-time"].replace("{off}", off)
     if dose.error_percent <= EXACT_PERCENT:
         return SURE["sure-exact"]
     return SURE["sure-off"].replace("{percent}", number_text(dose.error_percent, 0))
