@@ -15,7 +15,9 @@ from webapp.planning.full_plan import plans_for
 
 MORNING = 1795564800 + 6 * 3600 + 40 * 60  # Wednesday 2026-11-25, 06:40 in a zone at UTC
 TRAY = Pan("oven-tray", "Oven tray 38 x 28 cm", "rectangle", 1064.0, 1, 38.0, 28.0)
-SURE = re.compile("Near enough|Ready up to|exact enough|may be off by|may have it ready")  # how exact a dose of yeast is
+SURE = re.compile(
+    "Near enough|Ready up to|exact enough|may be off by|may have it ready"
+)  # how exact a dose of yeast is
 SHELF = SimpleNamespace(
     formulas={one.key: one for one in doughs.formulas()}, toppings=topping_sets(), methods=doughs.methods()
 )

@@ -39,8 +39,8 @@ export function rescaled(lines, factor, step_g) {
 
 function rescaledPart(lines, factor, step_g, ahead_g) {
   const open = lines.filter((line) => isWhole(line.weigh_g, step_g) && line.kind !== "preferment" && !fine(line));
-  const dosed_g = factor * doseFactor(lines.filter(fine), factor);
-  const own = (line) => (line.kind === "preferment" ? ahead_g : hundredth(line.weigh_g * (fine(line) ? dosed_g : factor)));
+  const dosed = doseFactor(lines.filter(fine), factor);
+  const own = (line) => (line.kind === "preferment" ? ahead_g : hundredth(line.weigh_g * (fine(line) ? dosed : factor)));
   // What a preferment or a fine line is off by, the others make up for, by half a step at most; yeast's error is its own.
   const given = lines.filter((line) => !open.includes(line) && line.kind !== "yeast");
   const off = given.reduce((sum, line) => sum + own(line) - line.grams * factor, 0);
@@ -50,11 +50,12 @@ function rescaledPart(lines, factor, step_g, ahead_g) {
   return lines.map((line) => (open.includes(line) ? weights[open.indexOf(line)] : own(line)));
 }
 
-// A dose, or all of a yeast water, is what its scale can show: so many times what it would be exactly.
+// How many times as much of a dose, or of all of a yeast water: what its scale can show of what would be exact.
 function doseFactor(lines, factor) {
-  const { step_g = 0 } = lines.find((line) => line.dosing)?.dosing ?? {};
-  const exact = lines.reduce((sum, line) => sum + line.weigh_g, 0) * factor;
-  return step_g > 0 && exact > 0 ? (Math.max(1, Math.floor(exact / step_g + 0.5)) * step_g) / exact : 1;
+  const { dosing, grams, weigh_g } = lines.find((line) => line.dosing) ?? {};
+  const [step_g, exact] = [dosing?.step_g ?? 0, dosing ? (factor * grams) / weigh_g : factor];
+  const all = lines.reduce((sum, line) => sum + line.weigh_g, 0);
+  return step_g > 0 ? (Math.max(1, Math.floor((all * exact) / step_g + 0.5)) * step_g) / all : exact;
 }
 
 // Yeast is dosed, not rounded to the kitchen scale.

@@ -20,7 +20,7 @@ export function open(kitchen, list) {
   const page = sheet(kitchen.phrase("too much of what"), answers(list().rows.map(({ line }) => [line.name, line]), (line) => ask(kitchen, page, list, line)));
 }
 
-const askedOf = (list, id) => list().rows.find((row) => lineId(row.line) === id)?.target ?? NaN;
+const askedOf = (list, id, what = "target") => list().rows.find((row) => lineId(row.line) === id)?.[what] ?? NaN;
 
 function ask(kitchen, page, list, line) {
   const { format } = kitchen;
@@ -97,7 +97,7 @@ function choose(kitchen, page, list, { line, id, grams, share: part }) {
   const { place, show, again } = preview();
   const figures = () => {
     const { dough_g, over_g } = list().grown(id, grams * part);
-    return { target: askedOf(list, id), share: percentOf(line.kind, list().all, new Map([[id, grams * part]])), dough_g, over_g };
+    return { target: askedOf(list, id), due: askedOf(list, id, "due"), share: percentOf(line.kind, list().all, new Map([[id, grams * part]])), dough_g, over_g };
   };
   const bigger = (seen, say) => [
     el("p", {}, grownWords(kitchen, seen)),
@@ -105,15 +105,15 @@ function choose(kitchen, page, list, { line, id, grams, share: part }) {
   ];
   const view = () => {
     const seen = figures();
-    const { target, share } = seen;
+    const { target, due, share } = seen;
     const say = (words, what, key) => button(words, () => take(seen, what), { kind: "quiet wide", key, says: true });
     if (!(grams > target)) {
       return [el("p", {}, kitchen.phrase("not too much", { target: format.grams(target) })), say(kitchen.phrase("that much is in"), () => kitchen.tell(["weighed", { line: id, grams: grams * part }]), "over-in")];
     }
     if (line.kind === "yeast") {
       return [
-        el("p", {}, yeastWords(kitchen, line, target, grams)),
-        grams / target <= A_LITTLE && say(kitchen.phrase("it stays as it is"), () => grow(kitchen, id, grams * part, { kept: true, pace: (grams / target) ** PACE }), "over-1"),
+        el("p", {}, yeastWords(kitchen, line, due, grams)),
+        grams / due <= A_LITTLE && say(kitchen.phrase("it stays as it is"), () => grow(kitchen, id, grams * part, { kept: true, pace: (grams / due) ** PACE }), "over-1"),
         ...bigger(seen, say),
       ];
     }
@@ -142,10 +142,10 @@ function choose(kitchen, page, list, { line, id, grams, share: part }) {
 }
 
 // More yeast is a quicker dough; that which comes in water brings water too.
-function yeastWords(kitchen, line, target, grams) {
-  const times = grams / target;
+function yeastWords(kitchen, line, due, grams) {
+  const times = grams / due;
   const [percent, quick] = [times, times ** PACE].map((part) => trimmed((part - 1) * 100, 0));
-  const water = kitchen.format.grams((grams - target) * (1 - line.share));
+  const water = kitchen.format.grams((grams - due) * (1 - line.share));
   return line.share ? kitchen.phrase("more yeast water", { percent, quick, water }) : kitchen.phrase("more yeast", { percent, quick });
 }
 

@@ -10,7 +10,7 @@ export function noteOf(kitchen, line, target, times) {
   if (times === 1 || !line.other_pan) {
     return times === 1 || !saysAmounts(line) ? line.note : kitchen.phrase("how to weigh it comes later");
   }
-  const spoons = (line.teaspoons || dosing?.teaspoons) * times;
+  const spoons = line.teaspoons * times || (dosing?.teaspoons * target) / dosing?.yeast_g;
   const g = (grams) => format.grams(grams * times);
   const fine = (grams) => `${trimmed(grams * times, 2)} g`;
   const words = filled(line.other_pan, { all: () => format.grams(target), spoons: () => spoonsWords(spoons), g, fine });
@@ -48,9 +48,10 @@ export function sureOf({ words: { help }, bundle: { plan } }, { kind, forgiven_p
 
 const eighthsOf = (teaspoons) => Math.max(1, Math.floor(teaspoons * 8 + 0.5));
 
-// "1 3/4 tsp": level spoons, in eighths.
+// "1 tbsp + 1 3/4 tsp": level spoons, as `spoons_words` of webapp/words/plan/weights.py has them.
 function spoonsWords(teaspoons) {
-  const eighths = eighthsOf(teaspoons);
+  const [tbsp, eighths] = [Math.trunc(eighthsOf(teaspoons) / 24), eighthsOf(teaspoons) % 24];
   const of = [1, 8, 4, 8, 2, 8, 4, 8][eighths % 8];
-  return [Math.trunc(eighths / 8) || "", of > 1 && `${((eighths % 8) * of) / 8}/${of}`, "tsp"].filter(Boolean).join(" ");
+  const tsp = [Math.trunc(eighths / 8) || "", of > 1 && `${((eighths % 8) * of) / 8}/${of}`, "tsp"].filter(Boolean).join(" ");
+  return [tbsp && `${tbsp} tbsp`, eighths && tsp].filter(Boolean).join(" + ");
 }

@@ -64,13 +64,15 @@ export function drawWeigh(kitchen, step) {
   );
 }
 
-// What is asked for of each line of this part as things stand, but for what was said of that line itself: its last word counts
+// What is asked for of each line of this part as things stand, and what the formula wants of it (`due`), but for what was said of that line itself: its last word counts
 // alone, more or less than the one before. `grown(id, grams)`: the dough if so much of a line stays and all else grows with it.
 function asked(kitchen, part) {
   const { lines, all } = linesNow(kitchen);
   const without = (id) => kitchen.state.poured.filter((one) => one.line !== id);
-  const target = (line) => linesNow(kitchen, undefined, without(lineId(line))).lines[lines.indexOf(line)].weigh_g;
-  const rows = lines.filter(part).map((line) => ({ line, target: target(line) }));
+  const rows = lines.filter(part).map((line) => {
+    const wanted = linesNow(kitchen, undefined, without(lineId(line))).lines[lines.indexOf(line)];
+    return { line, target: wanted.weigh_g, due: (wanted.yeast_g ?? wanted.grams) / (wanted.share ?? 1) };
+  });
   const grown = (line, grams) => {
     const { all: bigger, factor, over_g } = linesNow(kitchen, undefined, [...without(line), { line, grams }]);
     return { dough_g: doughOf(bigger), factor, over_g };

@@ -72,7 +72,7 @@ def test_spoons_and_ice_grow_with_a_dough_that_was_poured_over() -> None:
     lines = [replace(one, ice_g=40.0) if one.kind == "water" else one for one in lines]
     plan = replace(plan, lines=tuple(lines))
     water = next(one for one in plan.lines if one.kind == "water")
-    made = after(plan, ("poured", {"line": f"{water.part}/{water.key}", "grams": water.weigh_g * 1.125}))
+    made = after(plan, ("poured", {"line": f"{water.part}/{water.key}", "grams": water.grams * 1.125}))
     salt = next(one for one in made.lines if one.kind == "salt")
     assert salt.teaspoons == pytest.approx(1.75 * 1.125)
     assert next(one.ice_g for one in made.lines if one.kind == "water") == pytest.approx(45.0)

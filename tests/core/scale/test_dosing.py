@@ -197,7 +197,8 @@ def test_spoons_are_never_further_off_than_half_a_spoon(grams: float) -> None:
         (0.8, 30.0, "spoon"), (0.8, 10.0, "yeast-water"), (0.8, 0.0, "yeast-water"),
         (0.58, 60.0, "yeast-water"),  # between an eighth and a quarter: a spoon off by so much is not named at all
         # 2 g on a scale of 1 g is anything from 1.5 to 2.5, 25 % off; 5/8 tsp hold 1.94 g (3 %, and 15 as filled)
-        (2.0, 30.0, "spoon"), (4.2, 30.0, "scale"), (4.2, 5.0, "scale"), (12.0, 30.0, "scale"),  # half a gram of 4.2 g is 12 %
+        (2.0, 30.0, "spoon"),
+        (4.2, 30.0, "scale"), (4.2, 5.0, "scale"), (12.0, 30.0, "scale"),  # half a gram of 4.2 g is 12 %
     ],
 )  # fmt: skip
 def test_where_supper_forgives_it_the_least_work_comes_first(yeast_g: float, forgiven: float, kind: str) -> None:

@@ -17,8 +17,10 @@ from webapp.core.formula import check
 from webapp.core.formula.ingredients import Formula, Ingredient, Preferment
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan.weights import WeighLine
+from webapp.core.scale.as_made import rescaled
 from webapp.core.scale.mending import LIVED, percent_of
 from webapp.core.scale.weighing import line_id, mended, total_g, weigh_out
+from webapp.data import doughs
 from webapp.machine import folders
 from webapp.words.screen.bundle import HELP
 
@@ -55,19 +57,23 @@ def test_whichever_line_went_over_the_proportions_are_kept(
 ) -> None:
     lines = weigh_out(formula, dough, FINE)
     over = data.draw(st.sampled_from(lines))
-    found = mended(lines, {line_id(over): over.weigh_g * times})
+    poured = max(over.weigh_g, over.grams) * times
+    found = mended(lines, {line_id(over): poured})
     for before, after in zip(lines, found.lines, strict=True):
-        assert after.grams / before.grams == pytest.approx(times)
-        assert after.weigh_g == pytest.approx(before.weigh_g * times, abs=0.5001)
-    assert by_id(found.lines)[line_id(over)].weigh_g >= over.weigh_g * times - 1e-9
+        assert after.grams / before.grams == pytest.approx(poured / over.grams)
+        most = max(0.5001, before.weigh_g - after.grams)  # never less than may be in the bowl already
+        assert after.weigh_g == pytest.approx(after.grams, abs=most)
+    assert by_id(found.lines)[line_id(over)].weigh_g >= poured - 1e-9
 
 
 @given(formulas(preferment=False), between(400, 3000), between(0.3, 1.5), between(0.3, 1.5))
 def test_two_over_pours_in_either_order_end_in_the_larger(formula: Formula, dough: float, a: float, b: float) -> None:
     lines = weigh_out(formula, dough, FINE)
-    poured = {line_id(lines[0]): lines[0].weigh_g * a, line_id(lines[-1]): lines[-1].weigh_g * b}
+    ends = ((lines[0], a), (lines[-1], b))
+    poured = {line_id(line): line.weigh_g * times for line, times in ends}
     together = mended(lines, poured)
-    assert together.factor == pytest.approx(max(1.0, a, b))
+    over = [line.weigh_g * times / line.grams for line, times in ends if times > 1]
+    assert together.factor == pytest.approx(max([1.0, *over]))
     for name, grams in poured.items():  # what is in the bowl stays in the bowl
         assert by_id(together.lines)[name].weigh_g >= grams - 1e-9
     one_by_one = lines
@@ -190,9 +196,40 @@ def test_beside_salt_that_is_lived_with_an_over_pour_still_asks_for_more_of_all_
 
 def test_a_dose_is_kept_and_how_much_more_of_it_is_told() -> None:
     lines = weigh_out(replace(PLAIN, yeast_percent=0.1), 745, Kitchen(has_spoons=False))
-    after = by_id(mended(lines, {"dough/flour": by_id(lines)["dough/flour"].weigh_g * 1.25}).lines)
+    after = by_id(mended(lines, {"dough/flour": by_id(lines)["dough/flour"].grams * 1.25}).lines)
     assert after["dough/yeast"].times == pytest.approx(1.25)
     assert after["dough/yeast"].dosing == by_id(lines)["dough/yeast"].dosing
+
+
+def test_what_the_scale_rounded_is_not_grown() -> None:
+    """By hand: 2.65 g of yeast stand as 3 g on a scale of 1 g. With 1500 g of flour for 1276 it is 1.1755 times the
+    dough: 3.1 g of yeast are due, which is 3 and not 3 x 1.1755 = 3.5, shown as 4. Of 7.39 g of salt, shown as 7, 9 g
+    are 1.218 times as much and not 9 / 7 = 1.286: at 2.0 % of 369.5 g the flour goes to 450 g and stays at 2.0 %."""
+    grams = Kitchen(has_spoons=False)
+    lines = weigh_out(
+        replace(PLAIN, yeast_percent=2.65 / 12.76), 1276 * (172 + 2.65 / 12.76) / 100, grams, None, None, 99
+    )
+    rows = by_id(lines)
+    assert (rows["dough/flour"].weigh_g, rows["dough/yeast"].weigh_g) == (1276, 3)
+    assert rows["dough/yeast"].grams == pytest.approx(2.65)
+    assert by_id(mended(lines, {"dough/flour": 1500.0}).lines)["dough/yeast"].weigh_g == 3
+    lines = weigh_out(PLAIN, 369.5 * 1.725, grams)
+    assert by_id(lines)["dough/salt"].weigh_g == 7
+    found = mended(lines, {"dough/salt": 9.0})
+    assert found.factor == pytest.approx(9 / 7.39)
+    assert by_id(found.lines)["dough/flour"].weigh_g == 450
+    assert percent_of("salt", found.lines) == pytest.approx(2.0)
+
+
+def test_a_yeast_spoon_for_a_larger_dough_is_counted_from_what_is_due() -> None:
+    """By hand: 2.07 g are 5/8 tsp, which hold 1.94 g at 3.1 g (Reinhart). Of 1.1 times as much 2.28 g are due, 0.735
+    tsp, which is 3/4; 5/8 times 1.1 would have been 0.69, and 11/16 is no spoon."""
+    lines = weigh_out(
+        replace(PLAIN, yeast_percent=0.207), 1722.07, Kitchen(), measures=doughs.measures(), forgiven_percent=40
+    )
+    assert by_id(lines)["dough/yeast"].weigh_g == pytest.approx(0.625 * 3.1)
+    for grown in (mended(lines, {"dough/flour": 1100.0}).lines, rescaled(lines, 1.1, 1.0)):
+        assert by_id(tuple(grown))["dough/yeast"].weigh_g == pytest.approx(2.277, abs=0.006)
 
 
 def test_a_list_in_ounces_is_mended_on_its_own_scale() -> None:

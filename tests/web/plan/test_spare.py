@@ -153,7 +153,7 @@ def test_page_and_calendar_say_at_the_pressing_what_is_cut_off_of_a_dough_that_w
 
     assert told() == (False, False)
     flour = next(one for one in plan.lines if one.kind == "flour")
-    poured(real, plan, f"{flour.part}/{flour.key}", flour.weigh_g * 1.2)
+    poured(real, plan, f"{flour.part}/{flour.key}", flour.grams * 1.2)
     assert told() == (True, True)
     assert real.posts(spare_page(plan), PIECE | {"grams": "149"}).status_code == 303
     assert told() == (False, False), "which is the piece by now"
@@ -184,7 +184,7 @@ def test_what_is_poured_too_much_is_named_and_proposed_as_the_piece(real: InKitc
     first = mixed(real, clock)
     flour = next(line for line in first.lines if line.kind == "flour")
     # A fifth more flour makes a fifth more dough: 1.2 x 745 g, of which 149 g are too much for the pan.
-    poured(real, first, f"{flour.part}/{flour.key}", flour.weigh_g * 1.2)
+    poured(real, first, f"{flour.part}/{flour.key}", flour.grams * 1.2)
     assert "149 g of the dough are more than this pan takes" in plain(real.get(f"/bakes/{first.bake_id}").text)
     assert 'value="149"' in real.get(spare_page(first)).text
     real.posts(spare_page(first), PIECE | {"grams": "149"})

@@ -79,7 +79,7 @@ def rescaled(lines: Sequence[WeighLine], factor: float, step_g: float) -> tuple[
 
 def _part(lines: Sequence[WeighLine], factor: float, step_g: float, ahead_g: float) -> list[float]:
     whole = [is_whole(one.weigh_g, step_g) and one.kind != "preferment" and not _is_fine(one) for one in lines]
-    dosed = factor * _dose_factor([one for one in lines if _is_fine(one)], factor)
+    dosed = _dose_factor([one for one in lines if _is_fine(one)], factor)
 
     def own(line: WeighLine) -> float:
         if line.kind == "preferment":
@@ -94,10 +94,11 @@ def _part(lines: Sequence[WeighLine], factor: float, step_g: float, ahead_g: flo
 
 
 def _dose_factor(lines: Sequence[WeighLine], factor: float) -> float:
-    """A dose, or all of a yeast water, is what its scale can show: so many times what it would be exactly."""
-    step_g = next((one.dosing.step_g for one in lines if one.dosing), 0.0)
-    exact = math.fsum(one.weigh_g for one in lines) * factor
-    return max(1, math.floor(exact / step_g + 0.5)) * step_g / exact if step_g > 0 and exact > 0 else 1.0
+    """How many times as much of a dose, or of all of a yeast water: what its scale can show of what would be exact."""
+    step_g, exact = next(((one.dosing.step_g, factor * one.grams / one.weigh_g) for one in lines if one.dosing),
+                         (0.0, factor))  # fmt: skip
+    all_g = math.fsum(one.weigh_g for one in lines)
+    return max(1, math.floor(all_g * exact / step_g + 0.5)) * step_g / all_g if step_g > 0 else exact
 
 
 def _is_fine(line: WeighLine) -> bool:
@@ -106,18 +107,21 @@ def _is_fine(line: WeighLine) -> bool:
 
 
 def _line(line: WeighLine, factor: float, weigh_g: float) -> WeighLine:
-    return replace(_dosed(line, factor), grams=line.grams * factor, weigh_g=weigh_g)
+    return _dosed(replace(line, grams=line.grams * factor, weigh_g=weigh_g), factor)
 
 
 def _dosed(line: WeighLine, factor: float) -> WeighLine:
-    """The line with its dose, its spoons, its brine and its ice for `factor` times as much."""
+    """The line, that weighs so much already, with its dose, its spoons, its brine and its ice for `factor` times."""
+    if factor == 1.0:
+        return line
+    times = line.weigh_g / line.dosing.yeast_g if line.dosing else factor  # of what was dosed, not of what was due
     dose = line.dosing and replace(
         line.dosing,
-        yeast_g=line.dosing.yeast_g * factor,
-        take_g=line.dosing.take_g * factor,
-        take_water_g=line.dosing.take_water_g * factor,
-        teaspoons=line.dosing.teaspoons * factor,
-        exact=line.dosing.exact if factor == 1.0 else None,
+        yeast_g=line.weigh_g,
+        take_g=line.dosing.take_g * times,
+        take_water_g=line.dosing.take_water_g * times,
+        teaspoons=line.dosing.teaspoons * times,
+        exact=None,
     )
     brine = line.brine and Brine(
         line.brine.salt_g * factor,

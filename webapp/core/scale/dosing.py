@@ -31,7 +31,7 @@ YEAST_IN_WATER = 30.0  # a gram of yeast thrown away is as bad as so much water;
 TWICE_G = 100.0  # a second glass to stir is as bad as so much water
 MOST_WITH_YEAST = 0.5  # of the recipe's water may come with the yeast
 LEAST_STOCK_STEPS = 4  # of the scale; half a step is an eighth of that
-MOST_ROUNDED = 15.0  # percent; a figure of the kitchen scale further off than a level spoon is by its filling is no dose
+MOST_ROUNDED = 15.0  # percent; what a scale shows may be off by as much as a level spoon is by its filling
 MOST_SPOON_ERROR = 35.0  # percent; a spoon that is further off is not named beside a better way
 
 

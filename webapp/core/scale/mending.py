@@ -41,7 +41,8 @@ def mended(
 ) -> Mended:
     """The list after these grams of lines "part/key" are in the bowl, whatever the order they went in.
 
-    Always from the list as first weighed out, so that saying the same twice changes nothing. The factor is the
+    Always from the list as first weighed out, so that saying the same twice changes nothing, and from what the formula
+    wants of a line, not from what its scale made of that: a rounding is not grown. The factor is the
     largest over-pour's; less than asked for is no over-pour, the rest simply follows. A preferment whose final dough
     has begun is finished: it stays as it is, and the final dough's lines rise to keep the overall formula. The water
     that yeast comes in is water of that formula wherever it is, and grows with its yeast: both are one figure to weigh.
@@ -55,8 +56,11 @@ def mended(
     made = max([1.0, *(_over(line, asks) for line in ahead)])
     bowl = _Bowl(final, _held(ahead, final), made)
     factor = max([made, *(bowl.asked_by(line, _over(line, asks)) for line in final)])
+    due = {line.part: line.grams / line.weigh_g for line in lines if line.kind == "yeast"}
     grown = [
-        _poured_line(line, made if line.part != "dough" else bowl.grown_by(line, factor), poured, step_g)
+        _poured_line(
+            line, made if line.part != "dough" else bowl.grown_by(line, factor), poured, step_g, _due_g(line, due)
+        )
         for line in lines
     ]
     before = math.fsum(line.weigh_g for line in final)
@@ -154,17 +158,24 @@ def _check(lines: Sequence[WeighLine], poured: Mapping[str, float]) -> None:
 
 
 def _over(line: WeighLine, poured: Mapping[str, float]) -> float:
-    """How many times its weight as first weighed out went in; up to that weight is no over-pour."""
+    """How many times what the formula wants of it went in; up to the weight first weighed out is no over-pour."""
     grams = poured.get(line_id(line), 0.0)
-    return grams / line.weigh_g if grams > line.weigh_g else 1.0
+    return max(1.0, grams / line.grams) if grams > line.weigh_g else 1.0
 
 
-def _poured_line(line: WeighLine, times: float, poured: Mapping[str, float], step_g: float) -> WeighLine:
+def _due_g(line: WeighLine, due: Mapping[str, float]) -> float:
+    """What the formula wants of this line, g: of a yeast water what its yeast wants, of a preferment all there is."""
+    if line.kind == "preferment":
+        return line.weigh_g
+    return line.weigh_g * due.get(line.part, 1.0) if line.key == YEAST_WATER else line.grams
+
+
+def _poured_line(line: WeighLine, times: float, poured: Mapping[str, float], step_g: float, due_g: float) -> WeighLine:
     in_bowl = poured.get(line_id(line), 0.0)
     if times == 1.0:
         return replace(line, weigh_g=in_bowl) if in_bowl > line.weigh_g else line
-    shown = line.weigh_g * times
-    weigh_g = max(in_bowl, _as_before(shown, line.weigh_g, step_g))
+    least = max(in_bowl, line.weigh_g) if times > 1.0 else in_bowl  # so much may be in already
+    weigh_g = max(least, _as_before(due_g * times, line.weigh_g, step_g))
     return replace(line, grams=line.grams * times, weigh_g=weigh_g, times=line.times * times)
 
 
