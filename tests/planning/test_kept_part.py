@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
+from datetime import datetime, timedelta
 from functools import cache
 
 import pytest
@@ -14,9 +16,11 @@ from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.steps import PlanStep
+from webapp.planning.full_plan import NothingFits
 from webapp.planning.kept_part import kept_plan, plans_with_kept
 from webapp.planning.question import NOTHING_BOOKED
 from webapp.words.spoken import spoken
+from webapp.words.tonight import near_words
 
 THURSDAY, FRIDAY, SATURDAY = "2026-11-26T20:00", "2026-11-27T20:00", "2026-11-28T19:30"
 
@@ -98,10 +102,46 @@ def test_an_evening_too_near_or_too_far_is_named_at_its_field(other: str, told: 
 
 
 def test_an_evening_at_which_the_half_would_be_past_its_best_is_refused() -> None:
-    """A dough with yeast for one day in the fridge is not kept for three."""
-    with pytest.raises(PlanError) as caught:
-        plans_with_kept(asked("cold", SATURDAY), KITCHEN, MORNING, "b" * 22, SHELF)
+    """A dough with yeast for one day in the fridge is not kept for three; the evening after is named in its place."""
+    said = asked("cold", SATURDAY)
+    with pytest.raises(NothingFits) as caught:
+        plans_with_kept(said, KITCHEN, MORNING, "b" * 22, SHELF)
     assert [one.field for one in caught.value.problems] == ["kept_for"]
+    assert "past its best by then" in str(caught.value.problems[0])
+    near = caught.value.nearest
+    assert near
+    for one in near:
+        assert plans_with_kept(one.wish, KITCHEN, MORNING, "b" * 22, SHELF), "what is named does work"
+    assert FRIDAY in [one.wish.kept_local for one in near if one.wish.supper_local == THURSDAY]
+    assert near_words(near[0].change, KITCHEN) == "The other half on Friday"
+
+
+def both_or_why(said: Wish) -> tuple[tuple[Plan, ...], NothingFits | None]:
+    try:
+        return plans_with_kept(said, KITCHEN, MORNING, "b" * 22, SHELF), None
+    except NothingFits as refused:
+        return (), refused
+
+
+@pytest.mark.parametrize("days", [1, 2, 3])
+def test_the_second_supper_of_a_dough_is_never_planned_young_or_past_its_best_in_silence(days: int) -> None:
+    """Less than 0.7 of best at the oven is a young dough and more than 1.4 one past its best (the table of aims in the
+    notes on following a dough); an evening at which it would be is refused with its reason, and others named."""
+    for first in ("2026-11-25T20:00", "2026-11-27T20:00", "2026-11-28T20:00"):
+        other = f"{datetime.fromisoformat(first) + timedelta(days=days):%Y-%m-%dT%H:%M}"
+        said = wish(method_key="", supper_local=first, kept_local=other)
+        found, refused = both_or_why(said)
+        if refused is not None:
+            assert re.search("past its best|hardly have risen|no room|three days", str(refused.problems[0]))
+            assert refused.nearest
+            continue
+        plan = found[0]
+        second = kept_plan(plan, said, KITCHEN, "c" * 22, SHELF, NOTHING_BOOKED)
+        assert second is not None
+        told = retime(second, fold(second, ()), second.made_at)
+        for planned, one in zip(second.steps, told.steps, strict=True):
+            if planned.kind == "load" and planned.mark:
+                assert 0.69 <= one.progress / planned.mark.best <= 1.41
 
 
 def test_a_dough_that_rises_in_a_warm_spot_keeps_no_half() -> None:

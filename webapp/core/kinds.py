@@ -186,7 +186,7 @@ AsideKind = Literal[
 NearestKind = Literal["eat-later", "another-day", "home-earlier", "use-fridge", "other-method"]
 WayOutKind = Literal[
     "eat-later", "another-day", "home-earlier", "use-fridge", "other-method", "other-dough", "as-they-come",
-    "fewer-together",
+    "fewer-together", "half-then",
 ]  # fmt: skip
 
 # What of a planned bake fits no longer: nobody can see to a step; the fridge is another; the oven is taken; the pan.

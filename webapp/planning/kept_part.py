@@ -7,9 +7,12 @@ the planner chooses only hours; an evening at which that dough would be too youn
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from dataclasses import replace
+from itertools import islice
 
-from webapp.core.day.day import instant_of
+from webapp.core.day.day import clock_text, date_text, instant_of, same_clock
 from webapp.core.errors import PlanError
 from webapp.core.formula.method import Method, MethodStep
 from webapp.core.kinds import StepKind
@@ -18,19 +21,19 @@ from webapp.core.plan.plan import KeptPart, Plan
 from webapp.core.plan.steps import GRID_S, PlanStep
 from webapp.core.planner.candidates import lay_out
 from webapp.core.planner.effort import ONE_OFFER_STEPS, Effort
-from webapp.core.planner.offer import Offer, Wanted
+from webapp.core.planner.offer import Change, Offer, Wanted
 from webapp.core.planner.propose import asides_of
 from webapp.core.planner.timetable import Timetable
 from webapp.kitchens import bakes
 from webapp.kitchens.mixed import other_half
 from webapp.planning.evenings import busy_of
-from webapp.planning.full_plan import plan_of, plans_for, too_long_out
-from webapp.planning.question import NOTHING_BOOKED, Ask, Booked, Stock, ask_of, wanted_of
+from webapp.planning.full_plan import NothingFits, plan_of, plans_for, too_long_out
+from webapp.planning.question import NOTHING_BOOKED, Ask, Booked, Stock, WayOut, ask_of, wanted_of
 from webapp.records import to_plain
 from webapp.store.store import Store
 from webapp.words.plan.kept_part import KEPT_METHOD
 from webapp.words.problems import kept as said
-from webapp.words.problems.told import refused
+from webapp.words.problems.told import refused, told
 
 # Retarded doughs keep for up to 72 h (common practice, as the cold method has it); an hour more when the
 # clock is put back. Less than half a day is no fridge.
@@ -38,6 +41,12 @@ PARTED: tuple[StepKind, ...] = ("mix", "chill", "press")
 LEAST_S, MOST_S = 12 * 3600, 73 * 3600
 # The yeast is settled: first hours are looked for that it fits to a twentieth, then those that it fits less and less.
 OFF_TIMES = (1.05, 1.3, 1.7, 2.4)
+# Of best at the oven: short of it a dough is young on the plate, beyond it past its best (as core/now/loss.py says).
+LEAST_RISEN, MOST_RISEN = 0.7, 1.4
+LATER_S = (3600, -3600, 7200)  # other hours tried for both suppers
+MOST_NEAR = 3  # of them, and of other evenings, named
+ANY_YEAST = 1000.0  # hours that there are, whatever its yeast: to say what the dough would be by then
+EVENINGS = (1, 2, 3)  # after the first one: as far as the fridge keeps it
 ANY_PROOF = (0.01, 1.0)  # least and most of the rise in the tray, as a share of that before
 SOON = MethodStep("chill", 5, 0, 15, 60)  # into the fridge from the bowl
 CUT_OFF = MethodStep("chill", 5)  # as the other half is pressed out
@@ -51,17 +60,67 @@ def plans_with_kept(
 ) -> tuple[Plan, ...]:
     """`full_plan.plans_for`; where half the dough is for another evening, the plans after which that evening fits too.
 
-    Raises PlanError at "kept_for" for an evening that is none, or that fits after none of the plans.
+    Raises PlanError at "kept_for" for an evening that is none; NothingFits at it, with the nearest that would do, for
+    one that fits after none of the plans.
     """
     if wish.kept_local:
         _check(wish, kitchen)
     plans = plans_for(wish, kitchen, now, bake_id, stock, busy)
     if not wish.kept_local:
         return plans
-    both = tuple(found for plan in plans if (found := _parted(plan, wish, kitchen, stock, busy)))
+    both = _both(plans, wish, kitchen, stock, busy)
     if not both:
-        raise refused("kept_for", *said.HALF_DOES_NOT_FIT)
+        ways = tuple(islice(_nearest(plans, wish, kitchen, now, stock, busy), MOST_NEAR))
+        why = next((one for plan in plans if (one := _why_not(plan, wish, kitchen, stock, busy))), said.NO_ROOM)
+        raise NothingFits([told("kept_for", *said.half_does_not_fit(why, bool(ways)), "refused")], ways)
     return both
+
+
+def _both(plans: Sequence[Plan], wish: Wish, kitchen: Kitchen, stock: Stock, busy: Booked) -> tuple[Plan, ...]:
+    return tuple(found for plan in plans if (found := _parted(plan, wish, kitchen, stock, busy)))
+
+
+def _nearest(
+    plans: Sequence[Plan], wish: Wish, kitchen: Kitchen, now: int, stock: Stock, busy: Booked
+) -> Iterator[WayOut]:
+    """Wishes near this one after which both evenings fit: the other half another evening, then both at another hour."""
+    first = instant_of(wish.supper_local, kitchen.zone, wish.supper_fold, "supper")
+    evenings = [_local(same_clock(kitchen.zone, first, days), kitchen.zone) for days in EVENINGS]
+    for local in evenings:
+        other = instant_of(local, kitchen.zone, None, "kept_for")
+        if local == wish.kept_local or not LEAST_S <= other - first <= MOST_S:
+            continue
+        asked = replace(wish, kept_local=local)
+        kept = [replace(plan, kept=replace(plan.kept, supper=other)) for plan in plans if plan.kept]
+        if _both(kept, asked, kitchen, stock, busy):
+            yield WayOut(Change("half-then", first, other), asked)
+    for by_s in LATER_S:
+        supper, kept_for = first + by_s, instant_of(wish.kept_local, kitchen.zone, None, "kept_for") + by_s
+        asked = replace(wish, supper_local=_local(supper, kitchen.zone), kept_local=_local(kept_for, kitchen.zone))
+        with suppress(PlanError):
+            if _both(plans_for(asked, kitchen, now, "", stock, busy), asked, kitchen, stock, busy):
+                yield WayOut(Change("eat-later" if by_s > 0 else "another-day", first, supper), asked)
+
+
+def _local(at: int, zone: str) -> str:
+    return f"{date_text(at, zone)}T{clock_text(at, zone)}"
+
+
+def _why_not(plan: Plan, wish: Wish, kitchen: Kitchen, stock: Stock, busy: Booked) -> str:
+    """Why the half of this plan does not fit its evening, as a sentence; "" when that is not found."""
+    if plan.making is None:
+        return ""
+    with suppress(PlanError):
+        ask = ask_of(_of_other(wish), kitchen, plan.steps[0].start, stock, busy)
+        methods = [method for at in PARTED if (method := _method(plan, at))]
+        if not methods:
+            return said.NOT_FROM_WARMTH
+        met = [offer for one in methods if (offer := fitting(ask, one, plan.making.instant_percent, ANY_YEAST, True))]
+        if not met:
+            far = plan.kept is not None and plan.kept.supper - plan.rise.mixed_at > MOST_S
+            return said.OUT_OF_REACH if far else said.NO_ROOM
+        return said.HARDLY_RISEN if min(max(one.loaded) for one in met) < 1.0 else said.PAST_ITS_BEST
+    return ""
 
 
 def _parted(plan: Plan, wish: Wish, kitchen: Kitchen, stock: Stock, busy: Booked) -> Plan | None:
@@ -144,7 +203,8 @@ def _good_to_eat(plan: Plan, offer: Offer) -> bool:
     """Is it neither young nor past its best, by the marks of its steps, when it is pressed and at every loading?"""
     marks = {step.kind: step.mark for step in plan.steps if step.mark}
     risen = [(marks["press"], offer.pressed), *((marks["load"], one) for one in offer.loaded)]
-    return all(mark.early <= times * mark.best <= mark.past for mark, times in risen)
+    at_the_oven = all(LEAST_RISEN <= one <= MOST_RISEN for one in offer.loaded)
+    return at_the_oven and all(mark.early <= times * mark.best <= mark.past for mark, times in risen)
 
 
 def _method(plan: Plan, at: StepKind) -> Method | None:

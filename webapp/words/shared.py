@@ -30,7 +30,6 @@ OVER_THE_PANS = (
 # How sure a dose of yeast is.
 SURE: Mapping[str, str] = {
     "sure-near": "Near enough: supper holds.",
-    "sure-near-scale": "Near enough on your scale: supper holds.",
     "sure-near-off": "Ready up to {off} sooner or later; supper holds.",
     "sure-exact": "That is exact enough.",
     "sure-off": "That may be off by {percent} %.",

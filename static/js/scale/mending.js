@@ -16,15 +16,13 @@ export function mended(lines, poured, step_g) {
   const made = Math.max(1, ...ahead.map((line) => over(line, asks)));
   const bowl = bowlOf(final, ahead, made);
   const factor = Math.max(made, ...final.map((line) => askedBy(bowl, line, over(line, asks))));
-  const due = new Map(lines.filter((line) => line.kind === "yeast").map((line) => [line.part, line.grams / line.weigh_g]));
   const grown = lines.map((line) => {
     const times = line.part === "dough" ? grownBy(bowl, line, factor) : made;
     const in_bowl = grams.get(lineId(line)) ?? 0;
     if (times === 1) {
       return in_bowl > line.weigh_g ? { ...line, weigh_g: in_bowl } : line;
     }
-    const least = times > 1 ? Math.max(in_bowl, line.weigh_g) : in_bowl; // so much may be in already
-    const weigh_g = Math.max(least, asBefore(dueG(line, due) * times, line.weigh_g, step_g));
+    const weigh_g = Math.max(in_bowl, asBefore(dueG(line) * times, line.weigh_g, step_g));
     return { ...line, grams: line.grams * times, weigh_g };
   });
   return { lines: grown, factor };
@@ -51,12 +49,7 @@ function over(line, grams) {
 }
 
 // What the formula wants of this line: a rounding is not grown.
-function dueG(line, due) {
-  if (line.kind === "preferment") {
-    return line.weigh_g;
-  }
-  return line.key === YEAST_WATER ? line.weigh_g * (due.get(line.part) ?? 1) : line.grams;
-}
+const dueG = (line) => (line.kind === "preferment" ? line.weigh_g : line.grams);
 
 const YEAST_WATER = "yeast-water";
 const LEAST_OF_THE_WATER = 0.3; // that must not come with the yeast, for the formula to be kept exactly

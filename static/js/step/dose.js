@@ -38,11 +38,11 @@ const UNSEEN_PERCENT = 2;
 const EXACT_PERCENT = 10;
 const N = 0.6; // of core/rise/pace.py
 
-export function sureOf({ words: { help }, bundle: { plan } }, { kind, forgiven_percent }, percent) {
+export function sureOf({ words: { help }, bundle: { plan } }, { forgiven_percent }, percent) {
   const press = plan.steps.find((step) => step.kind === "press");
   const off_s = five((press.start - plan.rise.mixed_at) * ((1 - Math.min(percent, 90) / 100) ** -N - 1));
-  const near = off_s > 300 ? "near-off" : /scale|micro/.test(kind) ? "near-scale" : "near";
-  const key = percent > UNSEEN_PERCENT && percent <= forgiven_percent ? near : off_s > 300 ? "off-time" : percent <= EXACT_PERCENT ? "exact" : "off";
+  const near = percent > UNSEEN_PERCENT && percent <= forgiven_percent;
+  const key = off_s > 300 ? (near ? "near-off" : "off-time") : near ? "near" : percent <= EXACT_PERCENT ? "exact" : "off";
   return help[`sure-${key}`]?.replace("{off}", duration(off_s)).replace("{percent}", trimmed(percent, 0)) ?? "";
 }
 
@@ -52,6 +52,7 @@ const eighthsOf = (teaspoons) => Math.max(1, Math.floor(teaspoons * 8 + 0.5));
 function spoonsWords(teaspoons) {
   const [tbsp, eighths] = [Math.trunc(eighthsOf(teaspoons) / 24), eighthsOf(teaspoons) % 24];
   const of = [1, 8, 4, 8, 2, 8, 4, 8][eighths % 8];
-  const tsp = [Math.trunc(eighths / 8) || "", of > 1 && `${((eighths % 8) * of) / 8}/${of}`, "tsp"].filter(Boolean).join(" ");
-  return [tbsp && `${tbsp} tbsp`, eighths && tsp].filter(Boolean).join(" + ");
+  const spaced = (...words) => words.filter(Boolean).join(" ");
+  const tsp = eighths && spaced(Math.trunc(eighths / 8), of > 1 && `${((eighths % 8) * of) / 8}/${of}`, "tsp");
+  return spaced(tbsp && spaced(tbsp, "tbsp"), tbsp && tsp && "+", tsp);
 }

@@ -74,6 +74,7 @@ CHANGES: list[tuple[Change, str]] = [
     (Change("as-they-come", SUPPER), "Serve the trays as they come, the first at 18:15."),
     (Change("fewer-together", SUPPER, name="1"), "Bake the trays one after the other."),
     (Change("fewer-together", SUPPER, name="2"), "Bake 2 trays at a time."),
+    (Change("half-then", SUPPER, SUPPER + 86400), "The other half on Thursday."),
     (Change("other-dough", SUPPER, name="Plain tray"), "Take Plain tray instead: nothing in it needs the fridge."),
 ]
 

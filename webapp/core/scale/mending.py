@@ -56,11 +56,8 @@ def mended(
     made = max([1.0, *(_over(line, asks) for line in ahead)])
     bowl = _Bowl(final, _held(ahead, final), made)
     factor = max([made, *(bowl.asked_by(line, _over(line, asks)) for line in final)])
-    due = {line.part: line.grams / line.weigh_g for line in lines if line.kind == "yeast"}
     grown = [
-        _poured_line(
-            line, made if line.part != "dough" else bowl.grown_by(line, factor), poured, step_g, _due_g(line, due)
-        )
+        _poured_line(line, made if line.part != "dough" else bowl.grown_by(line, factor), poured, step_g)
         for line in lines
     ]
     before = math.fsum(line.weigh_g for line in final)
@@ -163,19 +160,16 @@ def _over(line: WeighLine, poured: Mapping[str, float]) -> float:
     return max(1.0, grams / line.grams) if grams > line.weigh_g else 1.0
 
 
-def _due_g(line: WeighLine, due: Mapping[str, float]) -> float:
-    """What the formula wants of this line, g: of a yeast water what its yeast wants, of a preferment all there is."""
-    if line.kind == "preferment":
-        return line.weigh_g
-    return line.weigh_g * due.get(line.part, 1.0) if line.key == YEAST_WATER else line.grams
+def _due_g(line: WeighLine) -> float:
+    """What the formula wants of this line, g; of a preferment all there is."""
+    return line.weigh_g if line.kind == "preferment" else line.grams
 
 
-def _poured_line(line: WeighLine, times: float, poured: Mapping[str, float], step_g: float, due_g: float) -> WeighLine:
+def _poured_line(line: WeighLine, times: float, poured: Mapping[str, float], step_g: float) -> WeighLine:
     in_bowl = poured.get(line_id(line), 0.0)
     if times == 1.0:
         return replace(line, weigh_g=in_bowl) if in_bowl > line.weigh_g else line
-    least = max(in_bowl, line.weigh_g) if times > 1.0 else in_bowl  # so much may be in already
-    weigh_g = max(least, _as_before(due_g * times, line.weigh_g, step_g))
+    weigh_g = max(in_bowl, _as_before(_due_g(line) * times, line.weigh_g, step_g))
     return replace(line, grams=line.grams * times, weigh_g=weigh_g, times=line.times * times)
 
 

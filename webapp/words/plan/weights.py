@@ -208,7 +208,7 @@ def sure_words(dose: Dosing, scales: Scales) -> str:
     if off:
         return SURE["sure-near-off" if is_near else "sure-off-time"].replace("{off}", off)
     if is_near:
-        return SURE["sure-near-scale" if dose.kind in ("scale", "micro") else "sure-near"]
+        return SURE["sure-near"]
     if dose.error_percent <= EXACT_PERCENT:
         return SURE["sure-exact"]
     return SURE["sure-off"].replace("{percent}", number_text(dose.error_percent, 0))

@@ -43,11 +43,17 @@ NO_ROOM = "Your hours that evening leave no room for it: out of the fridge, pres
 HARDLY_RISEN = "It would hardly have risen by then."
 PAST_ITS_BEST = "It would be past its best by then: its yeast is in it and goes on in the fridge."
 OUT_OF_REACH = "The fridge keeps a piece of dough for 12 hours to three days."
-HALF_DOES_NOT_FIT = ("Half the dough does not fit that evening.", "Choose another hour or evening for it.")
+NOT_FROM_WARMTH = "A dough that rises in a warm spot is not kept."
 HALF_OUT_OF_REACH = (
     "The fridge keeps half the dough for 12 hours to three days.",
     "Choose an evening soon after.",
 )
+
+
+def half_does_not_fit(why: str, more_ways: bool) -> Said:
+    """Why the other half fits no hours of its evening; `more_ways`: what would work stands beside it."""
+    way_out = "See what would work." if more_ways else "Choose another hour or evening for it."
+    return f"Half the dough does not fit that evening. {why}", way_out
 
 
 def no_piece(least: str, most: str) -> Said:

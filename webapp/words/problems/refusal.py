@@ -16,7 +16,7 @@ from webapp.words.kinds.people import busy_word
 from webapp.words.lists import joined
 from webapp.words.plan.rise import keeps_words
 from webapp.words.problems.told import told
-from webapp.words.times import clock, clock_beside, duration_words, five, span_words
+from webapp.words.times import clock, clock_beside, duration_words, five, span_words, weekday
 
 NOTHING_FITS = "Nothing fits this day as asked."
 Needs = tuple[StepKind, int]  # a step, and when it would begin
@@ -138,6 +138,8 @@ def change_told(change: Change, kitchen: Kitchen) -> str:
             return f"Serve the trays as they come, the first at {clock(change.supper, kitchen.zone, kitchen.clock)}"
         case "fewer-together":
             return "Bake the trays one after the other" if change.name == "1" else f"Bake {change.name} trays at a time"
+        case "half-then":
+            return f"The other half on {weekday(change.at, kitchen.zone)}"
         case _:
             assert_never(change.kind)
 
