@@ -19,8 +19,8 @@ from webapp.core.plan.steps import PlanStep
 from webapp.planning.full_plan import NothingFits
 from webapp.planning.kept_part import kept_plan, plans_with_kept
 from webapp.planning.question import NOTHING_BOOKED
+from webapp.words.problems.refusal import near_words
 from webapp.words.spoken import spoken
-from webapp.words.tonight import near_words
 
 THURSDAY, FRIDAY, SATURDAY = "2026-11-26T20:00", "2026-11-27T20:00", "2026-11-28T19:30"
 
