@@ -43,10 +43,10 @@ LEAST_S, MOST_S = 12 * 3600, 73 * 3600
 OFF_TIMES = (1.05, 1.3, 1.7, 2.4)
 # Of best at the oven: short of it a dough is young on the plate, beyond it past its best (as core/now/loss.py says).
 LEAST_RISEN, MOST_RISEN = 0.7, 1.4
-LATER_S = (3600, -3600, 7200)  # other hours tried for both suppers
+HOURS_OFF_S = (3600, -3600, 7200)  # other hours tried for both suppers
 MOST_NEAR = 3  # of them, and of other evenings, named
 ANY_YEAST = 1000.0  # hours that there are, whatever its yeast: to say what the dough would be by then
-EVENINGS = (1, 2, 3)  # after the first one: as far as the fridge keeps it
+EVENINGS_AFTER = (1, 2, 3)  # after the first one: as far as the fridge keeps it
 ANY_PROOF = (0.01, 1.0)  # least and most of the rise in the tray, as a share of that before
 SOON = MethodStep("chill", 5, 0, 15, 60)  # into the fridge from the bowl
 CUT_OFF = MethodStep("chill", 5)  # as the other half is pressed out
@@ -85,7 +85,7 @@ def _nearest(
 ) -> Iterator[WayOut]:
     """Wishes near this one after which both evenings fit: the other half another evening, then both at another hour."""
     first = instant_of(wish.supper_local, kitchen.zone, wish.supper_fold, "supper")
-    evenings = [_local(same_clock(kitchen.zone, first, days), kitchen.zone) for days in EVENINGS]
+    evenings = [_local(same_clock(kitchen.zone, first, days), kitchen.zone) for days in EVENINGS_AFTER]
     for local in evenings:
         other = instant_of(local, kitchen.zone, None, "kept_for")
         if local == wish.kept_local or not LEAST_S <= other - first <= MOST_S:
@@ -94,7 +94,7 @@ def _nearest(
         kept = [replace(plan, kept=replace(plan.kept, supper=other)) for plan in plans if plan.kept]
         if _both(kept, asked, kitchen, stock, busy):
             yield WayOut(Change("half-then", first, other), asked)
-    for by_s in LATER_S:
+    for by_s in HOURS_OFF_S:
         supper, kept_for = first + by_s, instant_of(wish.kept_local, kitchen.zone, None, "kept_for") + by_s
         asked = replace(wish, supper_local=_local(supper, kitchen.zone), kept_local=_local(kept_for, kitchen.zone))
         with suppress(PlanError):
