@@ -118,7 +118,7 @@ def _foot(chart: TideChart) -> Iterable[str]:
 def _peg_of(peg: Peg, chart: TideChart) -> str:
     base = chart.size.base
     return (
-        f'<g class="tide__step tide__step--{peg.status}">'
+        f'<g class="tide__step--{peg.status}">'
         + _line("tide__lead", peg.x, base, peg.slot, base + 17)
         + f'<circle class="tide__peg" cx="{tenth(peg.x)}" cy="{tenth(base)}" r="6"/>'
         + _text("tide__time", peg.slot, base + 32, peg.time, "middle")

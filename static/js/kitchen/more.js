@@ -92,7 +92,7 @@ export function drawOthers(kitchen) {
   const at = (bake) => nextAt(bake, kitchen.now()) ?? bake.plan.supper;
   const rows = others.sort((a, b) => at(a) - at(b)).map((bake) => el("li", { key: bake.id }, link(bake, nameOf(kitchen, bake), kitchen.now(), formatOf(bake, kitchen.bakes))));
   const title = kitchen.phrase(kitchen.bake ? "other bakes in this phone" : "bakes in this phone");
-  return el("section", { class: "card card--plain" }, el("h2", {}, title), el("ul", { class: "others" }, rows));
+  return el("section", { class: "card card--plain" }, el("h2", {}, title), el("ul", {}, rows));
 }
 
 // By the clock that the household reads now: of a bake eaten long ago nothing newer is fetched, and of two that were fetched

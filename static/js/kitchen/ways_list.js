@@ -16,7 +16,7 @@ export function drawWays(kitchen, ways, take, yes = "") {
   const rows = (some) => el("ul", { class: "ways" }, some.map((way) => el("li", {}, row(kitchen, way, take, yes))));
   return [
     rows(first),
-    others.length > 0 ? el("details", { class: "more" }, el("summary", { "data-key": "more-ways" }, others.length === 1 ? kitchen.phrase("one more way") : kitchen.phrase("more ways", { count: others.length })), rows(others)) : null,
+    others.length > 0 ? el("details", {}, el("summary", { "data-key": "more-ways" }, others.length === 1 ? kitchen.phrase("one more way") : kitchen.phrase("more ways", { count: others.length })), rows(others)) : null,
   ].filter(Boolean);
 }
 
@@ -50,8 +50,8 @@ function row(kitchen, way, take, yes) {
     "button",
     { class: "way", type: "button", "data-key": `way-${way.kind}`, "data-way": way.kind, ...saying(), on: { click: () => take(way) } },
     el("strong", { class: "way__name" }, yes, title),
-    el("span", { class: "way__do" }, `${doWords(kitchen, way)}.`),
-    el("span", { class: "way__plate soft" }, plate),
+    el("span", {}, `${doWords(kitchen, way)}.`),
+    el("span", { class: "soft" }, plate),
   );
 }
 

@@ -84,7 +84,7 @@ function foot({ window: wait, size }) {
 
 function pegOf(peg, size) {
   return (
-    `<g class="tide__step tide__step--${peg.status}">` +
+    `<g class="tide__step--${peg.status}">` +
     line("tide__lead", peg.x, size.base, peg.slot, size.base + 17) +
     `<circle class="tide__peg" cx="${tenth(peg.x)}" cy="${tenth(size.base)}" r="6"/>` +
     text("tide__time", peg.slot, size.base + 32, peg.time, "middle") +
