@@ -21,7 +21,7 @@ from webapp.planning.asked import wish_followed
 from webapp.planning.full_plan import NothingFits
 from webapp.web import forms
 from webapp.web.door import enter, must_have, visit, world
-from webapp.web.plan import questions, warmth, when
+from webapp.web.plan import pans, questions, warmth, when
 from webapp.words.pages import questions as said
 from webapp.words.pages.usual import room_in_words
 from webapp.words.plan.rise import still_so
@@ -54,6 +54,7 @@ def plan() -> AnyResponse:
         if again and _is_fixed(inside, again):
             flash(said.MIXED_MEANWHILE, "careful")
             return redirect(url_for("mixed.show", bake_id=again, supper=form.supper.data), 303)
+        _join_pan(form, inside.kitchen)
         wanted = wish.read_wish(forms.answers_of(form), inside.kitchen, questions.choices(inside), here.now())
         bake_id = _planned(inside, wanted, again, form.once.data or "")
     except PlanError as error:
@@ -75,6 +76,15 @@ def _join_supper(form: Any) -> None:
     typed = {name: form[name].data or "" for name in ("supper", "day", "date", "at")}
     when.join_supper(typed)
     form.supper.data = typed["supper"]
+
+
+def _join_pan(form: Any, kitchen: Kitchen) -> None:
+    """The pan that was tapped on this form is the only one, unless counts were typed."""
+    counts = [f"pan-{pan.key}" for pan in kitchen.pans]
+    typed = {name: form[name].data or "" for name in (pans.ONE, pans.WAS, *counts)}
+    pans.join(typed, kitchen)
+    for name in counts:
+        form[name].data = typed[name]
 
 
 def _planned(inside: Home, wanted: Wish, again: str, once: str) -> str:
@@ -99,7 +109,8 @@ def _form(inside: Home, again: str = "") -> Any:
     local = typed["supper"]
     asked = when.fields(kitchen, now, local[11:16], local[:10], lambda: instant_of(local, kitchen.zone, 0))
     split = {"day": local[:10], "at": wall_minute(clock_minutes(local[11:16]) or 0, kitchen.clock)}
-    return forms.form_of(questions.fields_of(inside) | asked | carried, split | typed)
+    fields = questions.fields_of(inside) | asked | pans.fields(kitchen) | carried
+    return forms.form_of(fields, split | typed | pans.shown(typed, kitchen))
 
 
 def _typed(inside: Home, again: str) -> dict[str, str]:

@@ -23,7 +23,7 @@ from webapp.planning.evenings import no_evenings
 from webapp.planning.full_plan import NothingFits
 from webapp.web import forms
 from webapp.web.door import around, enter, visit, world
-from webapp.web.plan import nearest, questions, rests, warmth, when
+from webapp.web.plan import nearest, pans, questions, rests, warmth, when
 from webapp.web.plan.asked import SECOND, Asked, address, unusual
 from webapp.words import tonight as words
 from webapp.words.pages.usual import room_in_words
@@ -86,13 +86,14 @@ def _asked(inside: Home, said: Mapping[str, str], solve: bool = True) -> Asked:
     now = here.now()
     usual = tonight.usual_tonight(here.store, now, inside.kitchen_id, inside.kitchen)
     as_usual = questions.typed_of(usual, inside)
-    known = {*as_usual, *(name for names in questions.ONE_BY_ONE.values() for name in names)}
+    known = {*as_usual, pans.ONE, pans.WAS, *(name for names in questions.ONE_BY_ONE.values() for name in names)}
     typed = as_usual | {name: said[name] for name in said if name in known}
     asked = Asked(typed, usual, as_usual, asked_at=line_ahead(now))
     try:
         if not usual.supper_local:
             raise no_evenings()
         when.join_supper(typed)
+        pans.join(typed, inside.kitchen)
         asked.wanted = wish.read_wish(Answers(typed), inside.kitchen, questions.choices(inside), now)
         asked.typed = questions.typed_of(asked.wanted, inside)
         asked.typed |= {SECOND: "1"} if said.get(SECOND) else {}
@@ -208,8 +209,8 @@ def _question_page(inside: Home, asked: Asked, question: str) -> AnyResponse:
     asked_when = when.fields(
         kitchen, now, clock_text(_minute(wanted)), that_day, lambda: tonight.supper_of(wanted, kitchen, now)
     )
-    fields = questions.fields_of(inside) | asked_when
-    form = forms.form_of(fields, split | asked.typed, posted=False)
+    fields = questions.fields_of(inside) | asked_when | pans.fields(kitchen)
+    form = forms.form_of(fields, split | asked.typed | pans.shown(asked.typed, kitchen), posted=False)
     problems = asked.error.problems if asked.error else ()
     forms.show(form, problems, questions.ALSO | ({"when": "at", "supper": "at"}))
     own = {
