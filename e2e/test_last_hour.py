@@ -458,9 +458,9 @@ def test_the_fridge_clock_counts_the_same_in_both_languages(browser: Browser, sh
             plan, events, now = made_up(n)
             state = fold(plan, events)
             ours = perishing_now(plan, retime(plan, state, now), state, now)
-            assert rows == [
+            assert [{"load": 0, **row} for row in rows] == [
                 {"key": p.key, "name": p.name, "out_at": p.out_at, "until": p.until, "seconds": p.out.seconds,
-                 "limit_s": p.out.limit_s, "use_by": p.out.use_by, "over": p.out.over, "had_s": p.had_s,
+                 "limit_s": p.out.limit_s, "use_by": p.out.use_by, "over": p.out.over, "had_s": p.had_s, "load": p.load,
                  **({"on_tray": True} if p.on_tray else {})} for p in ours
             ], n  # fmt: skip
     context.close()

@@ -83,6 +83,30 @@ def test_late_between_two_loads_the_oven_goes_off_and_its_step_comes_back(
     assert look(page) == {}
 
 
+@pytest.mark.parametrize("size", SIZES, ids=str)
+def test_while_the_next_tray_is_topped_the_one_that_bakes_can_be_said_to_need_longer(
+    shared_server: Server, new_phone: NewPhone, size: tuple[int, int]
+) -> None:
+    """The second tray is topped three minutes before the first is lifted, which stands below and can be answered."""
+    saturday = wish(supper_local="2026-11-28T19:30", pans=(replace(TRAY, count=3),), method_key="bench-day")
+    plan = plans(saturday, now=MORNING + 3 * 86400)[0]
+    times = {one.step_id: one.start for one in plan.steps}
+    assert times["load-1"] < times["top-2"] < times["lift-1"]  # as a party is planned
+    plan = shifted(replace(plan, bake_id=secrets.token_urlsafe(16)), int(time.time()) - times["lift-1"] + 180)
+    now = int(time.time())
+    done = tuple(one.step_id for one in plan.steps if one.start < now and one.step_id != "top-2")
+    phone = new_phone(shared_server).follows(plan, done, size)
+    page = phone.page
+    expect(page.locator("[data-step=top-2]")).to_be_visible()
+    oven = page.locator("[data-in-oven]")
+    expect(oven.locator("strong").first).to_have_text(re.compile(r"^In the oven: out at \d"))
+    before = oven.locator("strong").first.inner_text()
+    assert look(page) == {}
+    oven.locator("[data-key=baking-more]").click()
+    expect(oven.locator("strong").first).not_to_have_text(before)
+    expect(page.locator("[data-step=top-2]")).to_be_visible()
+
+
 def test_a_dough_past_its_best_by_warmth_is_not_told_as_at_its_best(shared_server: Server, new_phone: NewPhone) -> None:
     """An hour after its best at pressing it is past by its mark; loaded a while later it has hardly risen too far."""
     plan = plan_at(at(16, 46), bake_id=secrets.token_urlsafe(16))

@@ -70,7 +70,8 @@ def out_words(caution: Caution) -> str:
     if not caution.names:
         return _dough_out_words(caution, spent, limit)
     if caution.out == "tray-spent":
-        said = f"on the tray, {spent} out of the fridge is over the limit of {limit}. {sentence(SAID['throw'])}."
+        where = f"on the tray of load {caution.load}" if caution.load else "on the tray"
+        said = f"{where}, {spent} out of the fridge is over the limit of {limit}. {sentence(SAID['throw'])}."
     elif caution.out == "tray":
         too_long = f"on the tray, {spent} out of the fridge before the oven would be over the limit of {limit}."
         said = f"{too_long} Bake it now, or the whole tray into the fridge."

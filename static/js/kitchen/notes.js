@@ -131,7 +131,8 @@ function clockNote(kitchen) {
 
 // No server has told, but the bake was packed at a time that is still to come.
 function unlikelyNote({ bundle, format, words, now }, by) {
-  return bundle && careful(words.help["clock-behind"]?.replace("{by}", duration(by)).replace("{clock}", format.dayClock(now() + by, now())));
+  const said = bundle && words.help["clock-behind"]; // not there in a bundle of before
+  return said && careful(said.replace("{by}", duration(by)).replace("{clock}", format.dayClock(now() + by, now())));
 }
 
 function trust(kitchen) {

@@ -7,9 +7,9 @@ import { stepNow } from "../plan/retimed.js";
 
 export function drawFridgeClock(kitchen) {
   const { plan } = kitchen.bundle;
-  const open = kitchen.retimed.current !== "" && !isLoaded(plan, kitchen.retimed);
-  const out = open ? outNow(kitchen).filter((one) => counts(kitchen, one) && !isLost(one)) : []; // the step says what is lost
-  if (out.length === 0) {
+  const waiting = !isLoaded(plan, kitchen.retimed);
+  const out = outNow(kitchen).filter((one) => one.load || (waiting && counts(kitchen, one) && !isLost(one))); // the step says what is lost
+  if (out.length === 0 || kitchen.retimed.current === "") {
     return null;
   }
   const careful = out.some((one) => one.over);
@@ -18,15 +18,21 @@ export function drawFridgeClock(kitchen) {
 
 const isLoaded = (plan, retimed) => !plan.steps.some((step) => step.kind === "load" && stepNow(retimed, step).status === "open");
 
+let known = {}; // a drawing asks six times
+
 // In the oven its time goes on no more, and what it had before does not come right there either.
 function outNow(kitchen, state = kitchen.state, then = kitchen.retimed) {
   const { plan } = kitchen.bundle;
-  const out = perishingNow(plan, then, state, kitchen.now());
-  return isLoaded(plan, then) ? out.filter(isEaten).map((one) => ({ ...one, had_s: one.seconds })) : out;
+  const now = kitchen.now();
+  if (known.then !== then || known.now !== now) {
+    const out = perishingNow(plan, then, state, now);
+    known = { then, now, out: isLoaded(plan, then) ? out.filter(isEaten).map((one) => ({ ...one, had_s: one.seconds })) : out };
+  }
+  return known.out;
 }
 
 // Dough or tray were out too long: nothing of it is eaten.
-const isLost = (one) => isEaten(one) && one.had_s > one.limit_s;
+const isLost = (one) => isEaten(one) && !one.load && one.had_s > one.limit_s;
 
 export const isForTheBin = (kitchen) => outNow(kitchen).some(isLost);
 
@@ -49,7 +55,9 @@ function line(kitchen, one) {
     return doughLine(kitchen, one);
   }
   const clock = kitchen.format.clock(one.use_by);
-  const said = kitchen.phrase(one.on_tray ? "out on the tray" : "out for", { name: one.name, spent: duration(one.had_s) });
+  const { name, load } = one;
+  const spent = duration(one.had_s);
+  const said = load ? kitchen.phrase("out on a load", { name, load, spent }) : kitchen.phrase(one.on_tray ? "out on the tray" : "out for", { name, spent });
   if (one.had_s > one.limit_s) {
     return el("p", {}, el("strong", {}, kitchen.phrase("out too long", { said, act: one.on_tray ? words.throw : words["take-fresh"] })));
   }

@@ -36,7 +36,7 @@ function firstHot(start, end, room) {
 }
 
 // The dough where it perishes and every perishable topping that goes into the oven, by the steps' real starts:
-// {key, name, out_at, until, seconds, limit_s, use_by, over, had_s, on_tray}. `now` is null when the last load is in.
+// {key, name, out_at, until, seconds, limit_s, use_by, over, had_s, on_tray, load}. `now` is null when the last load is in.
 function perishing(plan, starts, now, room, state, settled) {
   const load = startOf(plan.steps, starts, "load");
   if (load === null) {
@@ -57,13 +57,22 @@ function perishing(plan, starts, now, room, state, settled) {
       first = first === null || out_at < first.out_at ? { key, name, out_at } : first;
     }
   }
-  return first !== null && waiting.length > 0 ? [...out, onTray(first, waiting, starts, state, now, room)] : out;
+  if (first !== null && waiting.length > 0) {
+    out.push(onTray(first, waiting, starts, state, now, room));
+  }
+  return first !== null ? [...out, ...tooLateIn(first, trays(plan, settled, true), starts, state, room)] : out;
 }
 
-// [topping, loading] of each tray that is topped and waits for the oven.
-function trays(plan, settled) {
+// [topping, loading] of each tray that is topped and waits for the oven, or went into it.
+function trays(plan, settled, loaded = false) {
   const over = (kind, is) => plan.steps.filter((step) => step.kind === kind && settled.includes(step) === is);
-  return over("top", true).flatMap((top) => over("load", false).filter((load) => load.load === top.load).map((load) => [top, load]));
+  return over("top", true).flatMap((top) => over("load", loaded).filter((load) => load.load === top.load).map((load) => [top, load]));
+}
+
+// What went into the oven after its limit, each tray by itself: baking does not make it good again.
+function tooLateIn(first, loaded, starts, state, room) {
+  const found = loaded.map((tray) => [tray[1].load, onTray(first, [tray], starts, state, null, room)]);
+  return found.filter(([, one]) => one.over).map(([load, one]) => ({ ...one, had_s: one.seconds, load }));
 }
 
 // What lies on trays that wait: out since it left the fridge, but for the time that the tray is in there.
@@ -145,7 +154,7 @@ function outSince(one, due, waits, now) {
 export function spoiltS(plan, timed, state, now) {
   let out = 0;
   for (const one of perishingAt(plan, timed, state, now)) {
-    if (one.over && isEaten(one) && one.seconds > out) {
+    if (one.over && isEaten(one) && !one.load && one.seconds > out) {
       out = one.seconds;
     }
   }

@@ -2,11 +2,22 @@
 
 import { button, el, picture } from "../lib/dom.js";
 import { doneWord } from "../lib/labels.js";
+import { BAKE_KINDS } from "../plan/kinds.js";
+import { stepNow } from "../plan/retimed.js";
 import { stillSaid } from "../now/journal.js";
+import { drawBaking } from "./ask_oven.js";
+import { loadedAt } from "./oven.js";
 import { dueHere, isInHand } from "../state/on_the_screen.js";
 import { outFirst, isInOven, isLit, takeOut } from "../state/warm_oven.js";
 
-export const drawAlsoDue = (kitchen, current) => [drawCarry(kitchen), drawDueToo(kitchen, current)];
+export const drawAlsoDue = (kitchen, current) => [drawInOven(kitchen, current), drawCarry(kitchen), drawDueToo(kitchen, current)];
+
+// A load bakes while the next one is pressed or topped: it is looked at, too.
+function drawInOven(kitchen, { step }) {
+  const lift = BAKE_KINDS.includes(step.kind) ? null : kitchen.bundle.plan.steps.find((one) => one.kind === "lift" && stepNow(kitchen.retimed, one).status === "open" && loadedAt(kitchen, one));
+  const answers = lift && drawBaking(kitchen, lift);
+  return answers && el("section", { class: "also", "data-in-oven": true }, el("strong", {}, kitchen.phrase("bakes meanwhile", { at: kitchen.format.clock(stepNow(kitchen.retimed, lift).start) })), answers);
+}
 
 const MOVE_SHOWN_S = 1800; // so long a move that is due is shown, unless it was said to be done
 

@@ -105,7 +105,8 @@ export function loadedAt(kitchen, step) {
 function ahead(kitchen, step, loaded) {
   const { programme } = kitchen.bundle.plan.oven;
   const at = (action) => timeOf(kitchen, action, step);
-  return loaded ? programme.filter(at).sort((a, b) => at(a) - at(b)) : programme; // when late the turn of one may come before another’s
+  const out = at({ action: "lift" }) || Infinity; // nothing is turned or looked at once it is out
+  return loaded ? programme.filter((one) => at(one) && at(one) <= out).sort((a, b) => at(a) - at(b)) : programme; // when late the turn of one may come before another’s
 }
 
 function line(kitchen, action, loaded, step) {

@@ -24,7 +24,7 @@ from webapp.core.plan.plan import Plan
 from webapp.core.plan.rise import RoomSpan
 from webapp.core.plan.state import State
 from webapp.core.plan.way import Way
-from webapp.core.safety.cautions import out_too_long
+from webapp.core.safety.cautions import is_for_the_bin, out_too_long
 from webapp.words.cautions import out_words
 
 M = 60
@@ -213,6 +213,43 @@ def test_of_several_things_on_a_tray_the_one_that_was_out_first_counts() -> None
     (one,) = perishing_now(plan, retime(plan, state, hour(19)), state, hour(19))
     assert (one.key, one.had_s) == ("cheese", 35 * M)
     assert ways(plan, state, hour(19))
+
+
+LATE_IN = (*TOPPED, said("later", 18.95, until=hour(20.95)), done("load", 21.0))
+
+
+def test_what_went_into_the_oven_too_late_is_still_said_to_be_thrown_away() -> None:
+    """Out from 18:25, in at 20:59, a minute before the tap: 2 h 34 min. Baking does not make it good again."""
+    assert words_of(LATE_IN, 21.1) == (
+        "Low-moisture mozzarella: on the tray, 2 hours 34 minutes out of the fridge is over the limit of 2 hours. "
+        "Throw it away."
+    )
+    state = fold(TRAY, list(LATE_IN))
+    assert is_for_the_bin(TRAY, retime(TRAY, state, hour(21.1)), state, hour(21.1))
+
+
+def test_what_went_into_the_oven_in_time_is_said_no_more_of() -> None:
+    in_time = (*TOPPED, done("load", 19.1))
+    state = fold(TRAY, list(in_time))
+    assert perishing_now(TRAY, retime(TRAY, state, hour(23)), state, hour(23))[0].had_s == 0
+    assert out_too_long(TRAY, retime(TRAY, state, hour(23)), state, hour(23)) == ()
+
+
+def test_of_several_loads_the_one_that_went_in_too_late_is_named_and_the_others_go_on() -> None:
+    """The first load's tray waits as above; the second is topped and baked from its own bowl, in its own time."""
+    of_a_load = ("top", "load", "turn-down", "turn", "check", "lift")
+    first = [replace(step, load=int(step.kind in of_a_load)) for step in TRAY.steps]
+    second = [
+        replace(step, load=2, step_id=f"{step.step_id}-2", start=step.start + 3 * 3600, end=step.end + 3 * 3600)
+        for step in TRAY.steps
+        if step.kind in of_a_load
+    ]
+    plan = replace(TRAY, steps=(*first, *second))
+    state = fold(plan, list(LATE_IN))
+    then = retime(plan, state, hour(21.1))
+    (said_of_it,) = [one for one in out_too_long(plan, then, state, hour(21.1)) if one.load]
+    assert out_words(said_of_it).startswith("Low-moisture mozzarella: on the tray of load 1, 2 hours 34 minutes out")
+    assert not is_for_the_bin(plan, then, state, hour(21.1))
 
 
 @pytest.mark.parametrize("h", [19.0, 20.5])

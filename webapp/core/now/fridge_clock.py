@@ -9,7 +9,7 @@ back into the fridge without it, as what is still in its bowl can.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from webapp.core.kinds import Status, StepKind
 from webapp.core.now.along import in_plan_order
@@ -70,6 +70,7 @@ class Perishing:
     out: TimeOut
     had_s: int  # spent out of the fridge by now; 0 when none is asked for
     on_tray: bool = False  # it lies on a tray that waits for the oven
+    load: int = 0  # of several: it went into the oven with this one, out too long by then
 
 
 DOUGH = ""  # no topping has this key
@@ -112,18 +113,29 @@ def perishing(
                 first, first_out = topping, out_at
     if first is not None and len(trays) > 0:
         out.append(_on_tray(first, first_out, trays, starts, state, now, rooms))
+    if first is not None:
+        out += _too_late_in(first, first_out, _trays(plan, settled, loaded=True), starts, state, rooms)
     return tuple(out)
 
 
-def _trays(plan: Plan, settled: Collection[str]) -> list[tuple[PlanStep, PlanStep]]:
-    """(topping, loading) of each tray that is topped and waits for the oven."""
+def _trays(plan: Plan, settled: Collection[str], loaded: bool = False) -> list[tuple[PlanStep, PlanStep]]:
+    """(topping, loading) of each tray that is topped and waits for the oven, or went into it."""
     return [
         (top, load)
         for top in plan.steps
         for load in plan.steps
         if top.kind == "top" and load.kind == "load" and top.load == load.load
-        if top.step_id in settled and load.step_id not in settled
+        if top.step_id in settled and (load.step_id in settled) == loaded
     ]
+
+
+def _too_late_in(
+    topping: Topping, out_at: int, trays: Sequence[tuple[PlanStep, PlanStep]], starts: Mapping[str, int],
+    state: State | None, room: Sequence[RoomSpan],
+) -> list[Perishing]:  # fmt: skip
+    """What went into the oven after its limit, each tray by itself: baking does not make it good again."""
+    found = [(tray[1], _on_tray(topping, out_at, [tray], starts, state, None, room)) for tray in trays]
+    return [replace(one, had_s=one.out.seconds, load=load.load) for load, one in found if one.out.over]
 
 
 def _on_tray(
@@ -225,7 +237,7 @@ def spoilt_s(plan: Plan, timed: Sequence[Timed], state: State, now: int) -> int:
     oven, where that is longer than it may be, seconds; 0 when it is in time. What is in its bowl can go back."""
     out = 0
     for one in _perishing_at(plan, [(one.step.step_id, one.start, one.status) for one in timed], state, now):
-        if one.out.over and is_eaten(one) and one.out.seconds > out:
+        if one.out.over and is_eaten(one) and not one.load and one.out.seconds > out:
             out = one.out.seconds
     return out
 

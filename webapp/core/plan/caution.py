@@ -23,5 +23,6 @@ class Caution:
     out: OutOfFridge = ""  # within: `out_s` is less than the limit; over, tray: it would be more; spent: it is already
     out_s: int = 0
     limit_s: int = 0
+    load: int = 0  # of several: the one whose tray it is about
     text: str = ""  # shown
     source: str = ""  # shown

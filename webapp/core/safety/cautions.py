@@ -66,19 +66,20 @@ def out_too_long(plan: Plan, retimed: Retimed, state: State, now: int) -> tuple[
 
 
 def is_for_the_bin(plan: Plan, retimed: Retimed, state: State, now: int) -> bool:
-    """Whether the dough, or what lies on a topped tray, had more time out of the fridge than is safe."""
-    return any(one.out in ("spent", "tray-spent") and (not one.names or one.out == "tray-spent")
+    """Whether the dough, or what lies on a topped tray, had more time out of the fridge than is safe; of several
+    loads that are in the oven one after the other each is told by itself."""
+    return any(one.out in ("spent", "tray-spent") and (not one.names or one.out == "tray-spent") and not one.load
                for one in out_too_long(plan, retimed, state, now))  # fmt: skip
 
 
 def _said_of(found: Iterable[Perishing], now: int | None, step_id: str) -> tuple[Caution, ...]:
     """One caution for all that are out equally long."""
-    together: dict[tuple[OutOfFridge, int, int, bool], list[Perishing]] = {}
+    together: dict[tuple[OutOfFridge, int, int, bool, int], list[Perishing]] = {}
     for one in found:
-        together.setdefault((*_out(one, now), one.key == DOUGH), []).append(one)
+        together.setdefault((*_out(one, now), one.key == DOUGH, one.load), []).append(one)
     return tuple(
-        Caution(f"out-{alike[0].key}", step_id, () if dough else tuple(p.name for p in alike), out, out_s, limit_s)
-        for (out, out_s, limit_s, dough), alike in together.items()
+        Caution(f"out-{alike[0].key}", step_id, () if dough else tuple(p.name for p in alike), out, out_s, limit_s, load)
+        for (out, out_s, limit_s, dough, load), alike in together.items()
     )
 
 

@@ -50,6 +50,7 @@ BELOW: Mapping[str, str] = {
     # What is out of the fridge (cautions: a key says what to do).
     "out of the fridge": "Out of the fridge",
     "out on the tray": "{name}, on the tray: out of the fridge for {spent}",
+    "out on a load": "{name}, on the tray of load {load}: out of the fridge for {spent}",
     "out for": "{name}: out of the fridge for {spent}",
     "out too long": "{said}. That is too long: {act}.",
     "bake or fridge now": (

@@ -126,6 +126,7 @@ STEP: Mapping[str, str] = {
     "other pan": "Other pan: {pan}",
     "it looks": "It looks: {said}",
     "as told": "as told",
+    "bakes meanwhile": "In the oven: out at {at}",
     "looks in the oven": "In the oven: {said}",
     "another": "another",
     "all on the tray": "All of the dough on the tray",
