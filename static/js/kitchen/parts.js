@@ -11,7 +11,7 @@ import { keepWhatStands } from "./stood.js";
 
 const UNFOLD_MS = 2000;
 const TOLD_MS = 8000;
-const REHEARSALS = 3; // at the first it is made ready, at the others quick
+const REHEARSALS = 8; // ready at the first; from then on a browser makes it quick, step by step
 const NO_IDLE_MS = 300; // a browser that does not say when it is idle
 
 const SHEETS = {
