@@ -85,6 +85,15 @@ def test_stretches_written_out_read_the_same(found: list[tuple[int, int]]) -> No
     answers.done()
 
 
+def test_spaces_between_two_times_are_as_good_as_one_however_many() -> None:
+    """Looked at once: where each is tried as a beginning, as many as these take a minute and everybody else waits."""
+    answers = Answers({"x": "9:00" + " " * 100_000 + "-" + " " * 100_000 + "17:00"})
+    assert answers.spans("x") == ((540, 1020),)
+    wrong = Answers({"x": "9:00" + " " * 100_000 + "17:00"})
+    assert wrong.spans("x") == ()
+    assert wrong.problems[0].field == "x"
+
+
 @given(st.text(max_size=40))
 def test_any_text_at_all_is_read_or_refused(text: str) -> None:
     answers = Answers({"x": text})

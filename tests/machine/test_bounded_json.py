@@ -63,3 +63,14 @@ def test_a_small_text_that_would_be_large_in_memory_is_refused_before_it_is() ->
     peak = tracemalloc.get_traced_memory()[1]
     tracemalloc.stop()
     assert peak < 3 * len(text)
+
+
+@pytest.mark.parametrize("text", [b'"' + b"\\\\" * 1_000_000 + b'"', b'"' * 4_000_002], ids=["escapes", "quotes"])
+def test_a_text_of_nothing_but_escapes_or_quotes_is_refused_before_it_is_taken_to_pieces(text: bytes) -> None:
+    """A parser keeps a piece for each escape: 24 MB of them were 1.5 GB, and everybody else waited for it."""
+    tracemalloc.start()
+    with pytest.raises(ValueError, match="too many"):
+        read_json(text, 400_000, 40)
+    peak = tracemalloc.get_traced_memory()[1]
+    tracemalloc.stop()
+    assert peak < len(text)

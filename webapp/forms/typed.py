@@ -18,7 +18,9 @@ from webapp.words.problems.told import told
 
 _CLOCK = re.compile(r"(\d{1,2})(?:[:.h](\d{2}))?\s*(am|pm|a\.m\.|p\.m\.)?", re.IGNORECASE | re.ASCII)
 _NUMBER = re.compile(r"[+-]?(\d+([.,]\d*)?|[.,]\d+)", re.ASCII)
-_SPAN_END = re.compile(r"\s*(?:-|–|to|until)\s*")
+_SPAN_END = re.compile(
+    r" ?(?:-|–|to|until) ?"
+)  # of one space at most, or long rows of them would be looked at again and again
 
 
 JOINER = "\u200d"  # makes one picture of several: a cook of a person and a pan (UTS #51)
@@ -117,10 +119,10 @@ class Answers:
     def spans(self, field: str, most: int = 4) -> tuple[tuple[int, int], ...]:
         """Stretches of a day such as "8:00-17:45, 19:00-20:15" as minutes; one over midnight ends past 1440."""
         found = []
-        for part in (one for one in re.split(r"[,;\n]", self.text(field)) if one.strip()):
-            ends = [clock_minutes(one) for one in _SPAN_END.split(part.strip())]
+        for part in (" ".join(one.split()) for one in re.split(r"[,;\n]", self.text(field)) if one.strip()):
+            ends = [clock_minutes(one) for one in _SPAN_END.split(part)]
             if len(ends) != 2 or ends[0] is None or ends[1] is None or ends[0] == ends[1]:
-                self.wrong(field, *words.no_stretch(part.strip()))
+                self.wrong(field, *words.no_stretch(part))
                 return ()
             found.append((ends[0], ends[1] if ends[1] > ends[0] else ends[1] + 1440))
         if len(found) > most:

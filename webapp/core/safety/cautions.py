@@ -78,7 +78,9 @@ def _said_of(found: Iterable[Perishing], now: int | None, step_id: str) -> tuple
     for one in found:
         together.setdefault((*_out(one, now), one.key == DOUGH, one.load), []).append(one)
     return tuple(
-        Caution(f"out-{alike[0].key}", step_id, () if dough else tuple(p.name for p in alike), out, out_s, limit_s, load)
+        Caution(
+            f"out-{alike[0].key}", step_id, () if dough else tuple(p.name for p in alike), out, out_s, limit_s, load
+        )
         for (out, out_s, limit_s, dough, load), alike in together.items()
     )
 
