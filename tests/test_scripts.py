@@ -116,8 +116,8 @@ def test_every_folder_of_scripts_has_its_place() -> None:
     assert {path.parent.name for path in SCRIPTS} == set(KNOWS)
 
 
-def test_only_those_that_state_js_names_write_into_the_state() -> None:
+def test_only_those_that_known_js_names_write_into_the_state() -> None:
     writers = {path.name for path in SCRIPTS if WRITES.search(path.read_text(encoding="utf-8"))}
-    head = (ROOT / "static" / "js" / "state" / "state.js").read_text(encoding="utf-8").split("\nimport")[0]
+    head = (ROOT / "static" / "js" / "state" / "known.js").read_text(encoding="utf-8").split("\nimport")[0]
     assert writers == WRITERS
     assert {name for name in WRITERS if name not in head} == set()

@@ -6,7 +6,7 @@ import { button, el, notice } from "../lib/dom.js";
 import { duration } from "../lib/format.js";
 import { doneWord } from "../lib/labels.js";
 import { stillSaid } from "../now/journal.js";
-import { wordsOf } from "../step/undo_bar.js";
+import { eventWords } from "../step/undo_bar.js";
 
 const SLACK_S = 120;
 // Of these nothing but the time of saying is wrong; ways and waits name other times too, and are taken back instead.
@@ -18,7 +18,7 @@ export function drawAhead(kitchen) {
     return null; // first of all the clock
   }
   const said = stillSaid(kitchen.events);
-  const event = said.find((one) => (isAhead(one, now) ? !saidAgain(said, one, now) : wasOff(one)) && !kitchen.keptAhead.includes(one.event_id) && wordsOf(one, kitchen));
+  const event = said.find((one) => (isAhead(one, now) ? !saidAgain(said, one, now) : wasOff(one)) && !kitchen.keptAhead.includes(one.event_id) && eventWords(one, kitchen));
   return event ? question(kitchen, event, now) : backwards(kitchen, now);
 }
 
@@ -55,7 +55,7 @@ function question(kitchen, event, now) {
   const move = (at) => button(when(at), () => sayAgain(kitchen, event, at), { kind: "quiet", key: "really", says: true });
   return notice(
     "careful",
-    el("p", {}, el("strong", {}, wordsOf(event, kitchen)), `. ${isAhead(event, now) ? kitchen.phrase(event.phone === kitchen.phone ? "ahead here" : "ahead there", { ahead: duration(event.at - now) }) : kitchen.phrase(sure ? "clock was" : "clock perhaps", { off: kitchen.phrase(off > 0 ? "behind" : "ahead", { off: duration(off) }) })}`),
+    el("p", {}, el("strong", {}, eventWords(event, kitchen)), `. ${isAhead(event, now) ? kitchen.phrase(event.phone === kitchen.phone ? "ahead here" : "ahead there", { ahead: duration(event.at - now) }) : kitchen.phrase(sure ? "clock was" : "clock perhaps", { off: kitchen.phrase(off > 0 ? "behind" : "ahead", { off: duration(off) }) })}`),
     MOVED.includes(event.kind) ? move(known ? Math.min(really, now) : now) : button(kitchen.phrase("take it back"), () => kitchen.undo((one) => one.event_id === event.event_id), { kind: "quiet", key: "not-ahead", says: true }),
     (known && sure) || event.kind !== "done" ? null : button(kitchen.phrase("at another time"), () => kitchen.open("when", stepOf(kitchen, event)), { kind: "quiet", key: "ahead-when" }),
     keepIt(kitchen, event.event_id),

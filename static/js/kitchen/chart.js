@@ -12,11 +12,11 @@ const LOOKS_DIFFERENT_S = 300;
 export function beginChart(kitchen) {
   let drawn = "";
   let ahead = { key: "", figure: null };
-  const isFolded = () => MIXING_KINDS.includes(currentOf(kitchen)?.step.kind);
-  const keyOf = (folded) => {
+  const isClosed = () => MIXING_KINDS.includes(currentOf(kitchen)?.step.kind);
+  const keyOf = (closed) => {
     const { bundle, retimed } = kitchen;
     const times = retimed.steps.map((step) => `${Math.floor(step.start / 60)}${step.status}`);
-    return [folded, bundle.plan.bake_id, bundle.plan.revision, kitchen.events.length, Math.floor(kitchen.now() / LOOKS_DIFFERENT_S), ...times].join(" ");
+    return [closed, bundle.plan.bake_id, bundle.plan.revision, kitchen.events.length, Math.floor(kitchen.now() / LOOKS_DIFFERENT_S), ...times].join(" ");
   };
   const figureOf = () => {
     const figure = tideFigure(kitchen.bundle.plan, kitchen.retimed, kitchen.units, kitchen.now(), "kitchen-tide");
@@ -24,21 +24,21 @@ export function beginChart(kitchen) {
     return figure;
   };
   kitchen.drawTide = () => {
-    const folded = isFolded();
-    const key = keyOf(folded);
+    const closed = isClosed();
+    const key = keyOf(closed);
     if (key === drawn && document.querySelector("#screen .tide-figure")) {
-      return around(kitchen, folded, el("figure", { class: "tide-figure", keep: true }));
+      return around(kitchen, closed, el("figure", { class: "tide-figure", keep: true }));
     }
     drawn = key;
     const figure = ahead.key === key ? ahead.figure : figureOf();
     ahead = { key: "", figure: null };
-    return around(kitchen, folded, figure);
+    return around(kitchen, closed, figure);
   };
   kitchen.look();
   return () => {
-    ahead = { key: keyOf(isFolded()), figure: figureOf() };
+    ahead = { key: keyOf(isClosed()), figure: figureOf() };
   };
 }
 
-// Beside a list to weigh by, the picture is folded up.
-const around = (kitchen, folded, figure) => (folded ? el("details", { class: "day-fold" }, el("summary", { "data-key": "day" }, kitchen.phrase("the day as a picture")), figure) : figure);
+// Beside a list to weigh by, the picture is closed.
+const around = (kitchen, closed, figure) => (closed ? el("details", { class: "day-fold" }, el("summary", { "data-key": "day" }, kitchen.phrase("the day as a picture")), figure) : figure);

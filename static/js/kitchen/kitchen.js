@@ -10,7 +10,7 @@ import { giveActions, takeBakes } from "../state/actions.js";
 import { pickBake } from "../state/on_the_screen.js";
 import { beginFingers, beginScreen, look } from "./screen.js";
 import { stillStanding } from "./stood.js";
-import { Kitchen } from "../state/state.js";
+import { Kitchen } from "../state/known.js";
 
 const kitchen = new Kitchen();
 

@@ -17,7 +17,7 @@ export function drawNotes(kitchen) {
     clockNote(kitchen),
     drawAhead(kitchen),
     doughNote(kitchen),
-    kitchen.unfolded && misfitNote(kitchen), // it is not urgent: what stands above it is here first
+    kitchen.allDrawn && misfitNote(kitchen), // it is not urgent: what stands above it is here first
     notes.unknown && careful(kitchen.phrase("the server forgot this phone"), el("p", {}, el("a", { href: "/join" }, kitchen.phrase("join from another phone")))),
     notes.left.length > 0 && leftNote(kitchen),
     refusedNote(kitchen, kitchen.events.filter((event) => event.sent === SENT.refused).length),
@@ -102,7 +102,7 @@ export function drawInstead(kitchen) {
   if (!page) {
     return null;
   }
-  const answers = kitchen.unfolded && !kitchen.notes.waiting;
+  const answers = kitchen.allDrawn && !kitchen.notes.waiting;
   const words = kitchen.phrase(answers ? "the server answers again" : "no answer so the kitchen");
   return el("p", { class: "instead", key: "instead" }, el("span", {}, `${words} `), el("a", { href: /^\/[^/\\]/.test(page) ? page : "/" }, kitchen.phrase(answers ? "open that page" : "try again")));
 }

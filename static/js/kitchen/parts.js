@@ -3,13 +3,13 @@
 
 import { el, say } from "../lib/dom.js";
 import { doneWord } from "../lib/labels.js";
-import { Loading } from "../lib/loading.js";
+import { Arriving } from "../lib/arriving.js";
 import { turn } from "../lib/turn.js";
 import { mayMove } from "../touch/finger.js";
 import { currentOf } from "../state/on_the_screen.js";
 import { keepWhatStands } from "./stood.js";
 
-const UNFOLD_MS = 2000;
+const MEET_MS = 2000;
 const TOLD_MS = 8000;
 const REHEARSALS = 8; // ready at the first; from then on a browser makes it quick, step by step
 const NO_IDLE_MS = 300; // a browser that does not say when it is idle
@@ -31,16 +31,16 @@ const SHEETS = {
 };
 
 export async function loadParts(kitchen) {
-  const loading = new Loading((missing) => kitchen.note("missing", missing));
-  kitchen.open = (name, about = null) => openSheet(kitchen, loading, name, about);
+  const arriving = new Arriving((missing) => kitchen.note("missing", missing));
+  kitchen.open = (name, about = null) => openSheet(kitchen, arriving, name, about);
   if (kitchen.asked?.step === kitchen.step) {
     kitchen.open(...kitchen.asked.asked);
   }
-  kitchen.more = await loading.take(() => import("./more.js"));
+  kitchen.more = await arriving.take(() => import("./more.js"));
   kitchen.look();
-  const { begin } = await loading.take(() => import("./background.js"));
-  const sheets = Object.values(SHEETS).map((load) => loading.take(load));
-  const chart = loading.take(() => import("./chart.js")).then(({ beginChart }) => beginChart(kitchen));
+  const { begin } = await arriving.take(() => import("./background.js"));
+  const sheets = Object.values(SHEETS).map((load) => arriving.take(load));
+  const chart = arriving.take(() => import("./chart.js")).then(({ beginChart }) => beginChart(kitchen));
   const met = begin(kitchen);
   const whole = Promise.all([chart, ...sheets]).then(([ahead]) => {
     kitchen.whole = true;
@@ -48,17 +48,17 @@ export async function loadParts(kitchen) {
   });
   // What stands below the step comes once, when all of it is here: bit by bit, each part would push those under it. For what
   // the server has to say it is waited a moment.
-  const [drawTideAhead] = await Promise.all([whole, Promise.race([met, later(UNFOLD_MS)])]);
+  const [drawTideAhead] = await Promise.all([whole, Promise.race([met, later(MEET_MS)])]);
   await turn();
   if (kitchen.retimed && !kitchen.forgotten) {
     drawTideAhead();
     await turn();
   }
-  kitchen.unfolded = true;
+  kitchen.allDrawn = true;
   kitchen.look();
   openAsked(kitchen);
   keepWhatStands(kitchen);
-  const { searchOnce } = await loading.take(() => import("./rehearsal.js"));
+  const { searchOnce } = await arriving.take(() => import("./rehearsal.js"));
   const plan = kitchen.bake?.readable ? kitchen.bake.plan : null;
   if (plan) {
     rehearse(() => searchOnce(plan), REHEARSALS);
@@ -82,9 +82,9 @@ function rehearse(play, left) {
 const later = (ms) => new Promise((done) => setTimeout(done, ms));
 
 // The sheet speaks of the bake and the step on the screen: when others come meanwhile, it does not open.
-async function openSheet(kitchen, loading, name, about) {
+async function openSheet(kitchen, arriving, name, about) {
   const { step } = kitchen;
-  const { open } = await loading.take(SHEETS[name]);
+  const { open } = await arriving.take(SHEETS[name]);
   if (kitchen.step === step) {
     document.getElementById("screen").dataset.sheet = `${name} ${(about?.step ?? about)?.step_id ?? about}`;
     open(kitchen, about);

@@ -1,7 +1,7 @@
 // The worker that keeps the shell: registered, asked for news, and told to take over only when the person says so. What does
 // not succeed (no server just now, a file that did not come, a cache that was swept away) is tried again.
 
-import { Loading } from "./loading.js";
+import { Arriving } from "./arriving.js";
 import { inTime } from "./store.js";
 
 const KEEPING_PATIENCE_MS = 20000;
@@ -16,8 +16,8 @@ export function keepShell(onUpdate, onKept) {
     onKept(null);
     return;
   }
-  const loading = new Loading((missing) => missing && onKept(false));
-  loading.take(() => inTime(keep(onUpdate), KEEPING_PATIENCE_MS), TRIED_EACH_MS).then(onKept);
+  const arriving = new Arriving((missing) => missing && onKept(false));
+  arriving.take(() => inTime(keep(onUpdate), KEEPING_PATIENCE_MS), TRIED_EACH_MS).then(onKept);
 }
 
 async function keep(onUpdate) {

@@ -24,7 +24,7 @@ export function drawNow(kitchen) {
   }
   const current = currentOf(kitchen);
   const notesHere = notes(kitchen);
-  const below = kitchen.unfolded ? more.drawBelow(kitchen) : kitchen.stood;
+  const below = kitchen.allDrawn ? more.drawBelow(kitchen) : kitchen.stood;
   return [
     kitchen.bare ? null : instead,
     el("div", { class: "kitchen__head" }, el("h1", { class: "kitchen__title" }, nameOf(kitchen, kitchen.bake)), more?.drawNotesMark(kitchen, notesHere)),

@@ -45,7 +45,7 @@ function lastOf(said) {
 }
 
 // "Pressed out: Press into the oiled tray, 16:52"; "" for what has a switch of its own.
-export const wordsOf = (event, kitchen) => (event.kind in WORDS && WORDS[event.kind](event, kitchen)) || "";
+export const eventWords = (event, kitchen) => (event.kind in WORDS && WORDS[event.kind](event, kitchen)) || "";
 
 const MOVED_S = 600; // less than that is no news
 let seen = { key: "", before: null, stood: null, after: null }; // what became of the last thing that was said: worked out once
@@ -95,7 +95,7 @@ export function showSaid(kind) {
 export function undoBar(kitchen) {
   const said = ofThisDough(kitchen.bundle.plan, stillSaid(kitchen.events)).filter((event) => event.kind in WORDS);
   const last = lastOf(said);
-  const words = last && wordsOf(last, kitchen);
+  const words = last && eventWords(last, kitchen);
   if (!words) {
     return null;
   }

@@ -39,12 +39,12 @@ export function restUnder() {
 }
 
 const buttons = () => [...document.querySelectorAll("[data-says]")];
-const wordsOf = (button) => [button.textContent, button.getAttribute("aria-label"), button.dataset.of].join("|");
+const sayingOf = (button) => [button.textContent, button.getAttribute("aria-label"), button.dataset.of].join("|");
 
 // Under an open sheet nothing can be tapped.
 function standing() {
   const sheet = document.querySelector("dialog[open]");
-  return new WeakMap(buttons().filter((one) => !sheet || sheet.contains(one)).map((one) => [one, { box: one.getBoundingClientRect(), words: wordsOf(one) }]));
+  return new WeakMap(buttons().filter((one) => !sheet || sheet.contains(one)).map((one) => [one, { box: one.getBoundingClientRect(), words: sayingOf(one) }]));
 }
 
 const within = ({ left, right, top, bottom }, x, y) => x > left && x < right && y > top && y < bottom;
@@ -52,7 +52,7 @@ const within = ({ left, right, top, bottom }, x, y) => x > left && x < right && 
 // Has it come, or changed its words or its place, since the rest began? With a key there is no place.
 function hasCome(button, x, y) {
   const before = stood.get(button);
-  return !before || before.words !== wordsOf(button) || (x === x && !within(before.box, x, y));
+  return !before || before.words !== sayingOf(button) || (x === x && !within(before.box, x, y));
 }
 
 const restsUntil = () => Math.max(hand.until, hand.lasts);

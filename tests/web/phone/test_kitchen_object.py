@@ -19,8 +19,8 @@ def _name(path: Path) -> str:
 
 
 def declared() -> set[str]:
-    """Fields, getters and methods of the class in state/state.js."""
-    text = (JS / "state/state.js").read_text(encoding="utf-8")
+    """Fields, getters and methods of the class in state/known.js."""
+    text = (JS / "state/known.js").read_text(encoding="utf-8")
     return set(re.findall(r"^  (?:get )?(\w+)(?: = |\()", text, re.MULTILINE))
 
 

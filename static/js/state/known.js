@@ -51,7 +51,7 @@ export class Kitchen {
   whole = false; // all of them are here, the sheets too
   bare = false; // the step was drawn before more.js was here: what came later stands under what could be tapped
   stood = []; // what stands below the step from last time, until it is drawn (stood.js)
-  unfolded = false; // what stands below the step is on the screen: it comes at once, and whole
+  allDrawn = false; // what stands below the step is on the screen: it comes at once, and whole
 
   // What can be done (actions.js, parts.js)
   tell = notYet;

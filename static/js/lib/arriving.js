@@ -4,7 +4,7 @@
 const SOON_MS = 1000;
 const SELDOM_MS = 30000;
 
-export class Loading {
+export class Arriving {
   missing = 0;
   tell = () => {};
 
