@@ -19,7 +19,8 @@ from webapp.core.plan.plan import Plan
 from webapp.kitchens.access import change_kitchen
 
 NewPhone = Callable[..., Phone]
-YEAR_S = 365 * 86400
+DAY_S = 86400
+YEAR_S = 365 * DAY_S
 
 
 def eaten(server: Server, phone: Phone) -> Plan:
@@ -106,6 +107,23 @@ def test_a_bake_forgotten_for_a_year_opens_at_once_rings_nothing_and_can_still_b
     expect(row(page, "Press into the oiled tray").get_by_role("button", name="It is done")).to_be_visible()
     page.goto(f"{shared_server.url}/bakes/{plan.bake_id}")
     expect(page.locator("h1").first).to_be_visible()
+
+
+def test_a_bake_that_was_never_begun_leaves_the_kitchen_and_is_called_so(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    phone = new_phone(shared_server)
+    plan = shared_server.bake(phone.kitchen_id, plan_at(at(12) + 9 * DAY_S, bake_id=secrets.token_urlsafe(16)))
+    page = phone.page
+    page.goto(f"{shared_server.url}/kitchen#{plan.bake_id}")
+    expect(page.locator("h2.big")).to_contain_text("This bake was for")
+    expect(page.locator("#screen")).to_contain_text("It was never begun")
+    expect(page.locator("[data-key=came-out]")).to_have_count(0)
+    page.goto(f"{shared_server.url}/health")
+    page.goto(f"{shared_server.url}/kitchen")
+    expect(page.locator("h1")).to_have_text("No dough on the go")
+    expect(page.locator("#screen a.button")).to_have_text("Plan a bake")
+    expect(page.locator(".others__link")).to_have_count(0)
 
 
 def test_an_eaten_bake_leaves_the_others_of_the_phone_once_it_is_said_how_it_came_out(

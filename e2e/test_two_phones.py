@@ -84,10 +84,15 @@ def test_a_dough_that_is_not_used_leaves_both_screens(shared_server: Server, new
     other.page.get_by_role("button", name="No, that dough is not used").click()
     other.has_sent(bake_id, "done", "undo")  # or the other phone would ask before it can be told
     for phone in (other, sam):
-        wake(phone)
+        if phone is sam:
+            wake(phone)  # the one that tapped looks no further time
         expect(phone.page.locator("#now-title")).to_have_text("Mix the dough")
         expect(phone.page.locator(".weigh")).to_contain_text("0.61 g")
         expect(phone.page.locator("#notes")).not_to_contain_text("mixed the earlier plan")
+    expect(sam.page.locator("#notes")).to_contain_text("The dough that was mixed on this phone")
+    sam.page.get_by_role("button", name="Go on with that dough after all").click()
+    expect(sam.page.locator("#now-title")).to_have_text("Press into the oiled tray")
+    expect(sam.page.locator("#notes")).not_to_contain_text("is not used")
 
 
 def test_bakes_of_a_kitchen_that_a_phone_has_left_go_without_a_word(shared_server: Server, new_phone: NewPhone) -> None:

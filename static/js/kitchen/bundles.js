@@ -9,7 +9,8 @@ export async function fetchBundles(kitchen, rows, shown, revision) {
   if (kitchen.notes.closed) {
     return; // another window keeps them now
   }
-  const wanted = rows.filter((row) => !row.dropped_at).map((row) => [row.bake_id, row.revision]);
+  const at = (row) => (row.bake_id === shown ? Math.max(row.revision, revision) : row.revision); // what was told just now may have made one
+  const wanted = rows.filter((row) => !row.dropped_at).map((row) => [row.bake_id, at(row)]);
   const asked = kitchen.wanted && !wanted.some(([id]) => id === kitchen.wanted) ? [[kitchen.wanted, 0]] : [];
   const shownRow = shown && revision && !wanted.some(([id]) => id === shown) ? [[shown, revision]] : [];
   let news = await makeRoom(kitchen);

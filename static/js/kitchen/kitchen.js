@@ -34,6 +34,7 @@ async function start() {
   kitchen.givenUp = new Set(meta.get("given up"));
   const left = meta.get("left") || [];
   kitchen.notes.left = typeof left === "string" ? [["", left]] : left; // a version before wrote names alone
+  kitchen.notes.read = meta.get("read") ?? [];
   kitchen.note("memory", kitchen.store.kind === "memory" ? kitchen.store.why : null);
   takeBakes(kitchen, bundles, events);
   kitchen.allRead = !kitchen.wanted;

@@ -70,22 +70,24 @@ export function drawOver(kitchen) {
   const isSaid = ({ kind, data }) => kind === "note" && data.hob !== true; // that it was the hob, nobody wrote
   const said = kitchen.state.outcome.length > 0 || stillSaid(kitchen.events).some(isSaid);
   const past = kitchen.forgotten || kitchen.now() - kitchen.retimed.eat_at > EATEN_SHOWN_S;
+  const { unbegun, eaten_at } = kitchen.bake;
   const lost = past ? null : drawForTheBin(kitchen);
   return el(
     "section",
     { class: "card stack" },
-    !past && isOnHob(kitchen) ? drawHob(kitchen) : el("h2", { class: "big" }, past ? kitchen.phrase("was for", { at: kitchen.format.dayClock(kitchen.state.supper, kitchen.now()) }) : kitchen.phrase(lost ? "do not eat it" : "all done")),
+    !past && isOnHob(kitchen) ? drawHob(kitchen) : el("h2", { class: "big" }, past ? kitchen.phrase("was for", { at: kitchen.format.dayClock(eaten_at, kitchen.now()) }) : kitchen.phrase(lost ? "do not eat it" : "all done")),
     lost,
-    kitchen.forgotten ? el("p", {}, kitchen.words.help.silent) : null,
-    el("p", {}, kitchen.phrase(said ? "it is written down" : "how was it")),
-    button(kitchen.phrase(said ? "say more" : "how it came out"), () => kitchen.open("cameOut"), { kind: said ? "quiet" : "wide", pic: "check", key: "came-out" }),
+    kitchen.forgotten ? el("p", {}, unbegun ? kitchen.phrase("never begun") : kitchen.words.help.silent) : null,
+    unbegun ? null : el("p", {}, kitchen.phrase(said ? "it is written down" : "how was it")),
+    unbegun ? null : button(kitchen.phrase(said ? "say more" : "how it came out"), () => kitchen.open("cameOut"), { kind: said ? "quiet" : "wide", pic: "check", key: "came-out" }),
     el("p", {}, el("a", { class: "button button--quiet", href: `/book/${plan.bake_id}` }, picture("book"), kitchen.phrase("to the book"))),
   );
 }
 
-// The other bakes that are packed in this phone: none that is eaten, unless nobody has said yet how it came out.
+// The other bakes that are packed in this phone: none that was never begun, nor one that is eaten, unless nobody has said yet how
+// it came out.
 export function drawOthers(kitchen) {
-  const others = [...kitchen.bakes.values()].filter((bake) => bake.id !== kitchen.shown && bake.readable && !(bake.eaten && bake.state?.outcome.length > 0));
+  const others = [...kitchen.bakes.values()].filter((bake) => bake.id !== kitchen.shown && bake.readable && !bake.unbegun && !(bake.eaten && bake.state?.outcome.length > 0));
   if (others.length === 0) {
     return null;
   }
@@ -104,10 +106,10 @@ function formatOf({ plan, words }, bakes) {
 }
 
 function link(bake, name, now, format) {
-  const { id, plan, eaten, retimed } = bake;
+  const { id, plan, eaten, eaten_at, retimed } = bake;
   const next = nextAt(bake, now);
   const step = next && `${plan.steps.find((one) => one.step_id === retimed.current).title} ${format.dayClock(next, now)}, `;
-  const supper = `${format.dayName(plan.supper, now)} ${format.clock(plan.supper)}`;
+  const supper = `${format.dayName(eaten_at, now)} ${format.clock(eaten_at)}`;
   const when = eaten ? bake.phrase("eaten then", { supper }) : `${step ?? ""}${bake.phrase("supper then", { supper })}`;
   return el(
     "a",

@@ -6,6 +6,7 @@ import { duration } from "../lib/format.js";
 import { MEMORY } from "../lib/labels.js";
 import { CLOCK_OFF_S, SENT } from "../lib/log.js";
 import { stillSaid } from "../now/journal.js";
+import { unusedHere } from "../state/unused.js";
 import { drawAhead } from "./ahead.js";
 
 export function drawNotes(kitchen) {
@@ -16,6 +17,7 @@ export function drawNotes(kitchen) {
     notes.closed && careful(kitchen.phrase("newer in another window"), button(kitchen.phrase("load it here too"), () => location.reload(), { key: "reload" })),
     clockNote(kitchen),
     drawAhead(kitchen),
+    kitchen.bake && unusedNote(kitchen),
     doughNote(kitchen),
     kitchen.allDrawn && misfitNote(kitchen), // it is not urgent: what stands above it is here first
     notes.unknown && careful(kitchen.phrase("the server forgot this phone"), el("p", {}, el("a", { href: "/join" }, kitchen.phrase("join from another phone")))),
@@ -72,6 +74,21 @@ function doughNote(kitchen) {
   }
   const say = (revision) => (revision ? kitchen.tell(["settled", { revision }]) : kitchen.undo(isMixing));
   return careful(words, ...answers.map(([answer, revision]) => button(answer, () => say(revision), { kind: "quiet", says: true })));
+}
+
+// Said once: another dough stands there now than the one that was mixed here.
+function unusedNote(kitchen) {
+  const { at, back } = unusedHere(kitchen);
+  const ids = back.map((one) => one.event_id);
+  if (ids.length === 0) {
+    return null;
+  }
+  const read = () => {
+    kitchen.note("read", [...kitchen.notes.read, ...ids]);
+    kitchen.store.setMeta("read", kitchen.notes.read).catch(() => {});
+  };
+  const words = kitchen.phrase("not used", { at: kitchen.format.dayClock(at, kitchen.now()) });
+  return notice("careful", el("p", {}, words), button("Understood", read, { kind: "quiet", key: "unused-read" }), button(kitchen.phrase("go on with it after all"), () => kitchen.tell(...ids.map((event_id) => ["undo", { event_id }])), { kind: "quiet", says: true, key: "unused-back" }));
 }
 
 // Hours, fridge or oven were changed since the bake was planned.

@@ -79,6 +79,16 @@ export class Bake {
     return this.eaten || this.forgotten;
   }
 
+  // Supper is past and nobody said that anything of it was done, or how it came out (kitchens.book.never_begun on the server).
+  get unbegun() {
+    return this.forgotten && this.state.done.length + this.state.outcome.length === 0;
+  }
+
+  // When it was eaten, or was to be as agreed last.
+  get eaten_at() {
+    return this.eaten ? this.retimed.eat_at : (this.state ?? this.plan).supper;
+  }
+
   // What was read of the journal, joined to what is known: it only grows, and a reading that began before something was said
   // takes nothing back. Nothing is worked out again when it says the same.
   take(events) {

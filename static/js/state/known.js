@@ -33,7 +33,7 @@ export class Kitchen {
   rings = [];
   notes = {
     memory: null, full: null, closed: null, unknown: null, rejected: null, newer: null, update: null, insecure: null, unkept: null,
-    unpacked: null, waiting: null, missing: null, left: [],
+    unpacked: null, waiting: null, missing: null, left: [], read: [],
   };
 
   telling = 0; // how much is being written down just now

@@ -8,7 +8,7 @@ const PATIENCE_S = 600; // a bake that was asked for stays so long, though it is
 export const EATEN_SHOWN_S = 3600;
 
 // A bake that is on stays on: nothing may change under somebody's hands because another one arrived. One that is eaten
-// gives way: to what is due elsewhere, and after the meal to whatever comes next.
+// gives way: to what is due elsewhere, and after the meal to whatever comes next; one that was never begun to nothing too.
 export function pickBake(kitchen) {
   const now = kitchen.now();
   for (const bake of kitchen.bakes.values()) {
@@ -31,14 +31,17 @@ function givesWay(kitchen, bake, now) {
   if (!bake.over || now - kitchen.chosenAt < PATIENCE_S || document.querySelector("dialog[open]")) {
     return false;
   }
+  if (bake.unbegun) {
+    return true;
+  }
   const others = kitchen.ringing.filter((one) => one !== bake && !one.over);
   const last = Math.max(...bake.state.done.map((done) => done.at), 0);
   return others.length > 0 && (bake.forgotten || now - last > EATEN_SHOWN_S || kitchen.rings.some((ring) => ring.bake_id !== bake.id));
 }
 
-// The one whose step comes next; else the one that was eaten last.
+// The one whose step comes next; else the one that was eaten last; none that was never begun.
 function next(kitchen, now) {
-  const bakes = [...kitchen.bakes.values()].sort((a, b) => a.plan.supper - b.plan.supper);
+  const bakes = [...kitchen.bakes.values()].filter((bake) => !bake.unbegun).sort((a, b) => a.plan.supper - b.plan.supper);
   const on = bakes.filter((bake) => nextAt(bake, now)).sort((a, b) => nextAt(a, now) - nextAt(b, now));
   return (on[0] ?? bakes.at(-1))?.id ?? "";
 }

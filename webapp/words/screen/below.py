@@ -68,6 +68,10 @@ BELOW: Mapping[str, str] = {
     "move the dough": "Move the dough",
     "tell the kitchen": "Tell the kitchen",
     "was for": "This bake was for {at}",
+    "never begun": (
+        "It was never begun: nothing of it was told to the kitchen, so nothing rings any more. Was it baked after "
+        "all, the list of steps and the book can still be told."
+    ),
     "all done": "All done. Eat.",
     "do not eat it": "Not to be eaten",
     "heat no cure": "Baking does not make it good again.",
@@ -79,6 +83,12 @@ BELOW: Mapping[str, str] = {
     "to the book": "To the book",
     "eaten then": "eaten {supper}: how did it come out?",
     "supper then": "supper {supper}",
+    # What another phone said of the dough that was mixed here.
+    "not used": (
+        "The dough that was mixed on this phone, {at}, is not used: that was said on another phone. The step here is "
+        "of the other plan. What was told of that dough is kept."
+    ),
+    "go on with it after all": "Go on with that dough after all",
     # What a clock that was wrong has said.
     "when was it": "When was it: {step}?",
     "said for before": "{after} is said for before {before}",
