@@ -88,7 +88,7 @@ function unusedNote(kitchen) {
     kitchen.store.setMeta("read", kitchen.notes.read).catch(() => {});
   };
   const words = kitchen.phrase("not used", { at: kitchen.format.dayClock(at, kitchen.now()) });
-  return notice("careful", el("p", {}, words), button("Understood", read, { kind: "quiet", key: "unused-read" }), button(kitchen.phrase("go on with it after all"), () => kitchen.tell(...ids.map((event_id) => ["undo", { event_id }])), { kind: "quiet", says: true, key: "unused-back" }));
+  return notice("careful", el("p", {}, words), button(kitchen.phrase("understood"), read, { kind: "quiet", key: "unused-read" }), button(kitchen.phrase("go on with it after all"), () => kitchen.tell(...ids.map((event_id) => ["undo", { event_id }])), { kind: "quiet", says: true, key: "unused-back" }));
 }
 
 // Hours, fridge or oven were changed since the bake was planned.

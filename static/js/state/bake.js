@@ -7,7 +7,7 @@ import { formatFor } from "../lib/format.js";
 import { phraseOf, withPlain } from "../lib/labels.js";
 import { sayWhereItStands } from "./stands.js";
 import { sayWhoseItIs } from "./whose.js";
-import { SCHEMA, forgottenAt, isEaten } from "./packed.js";
+import { SCHEMA, forgottenAt, isEaten, isSilent } from "./packed.js";
 
 const UNITS = { clock: "24", mass_unit: "g", heat_unit: "C", scale_step_g: 1, avoid: [] };
 
@@ -79,9 +79,9 @@ export class Bake {
     return this.eaten || this.forgotten;
   }
 
-  // Supper is past and nobody said that anything of it was done, or how it came out (kitchens.book.never_begun on the server).
+  // Supper is past and nobody said that anything of it was done, or how it came out (webapp/kitchens/unbegun.py).
   get unbegun() {
-    return this.forgotten && this.state.done.length + this.state.outcome.length === 0;
+    return this.forgotten && isSilent(this.state) && this.state.outcome.length === 0;
   }
 
   // When it was eaten, or was to be as agreed last.
@@ -120,7 +120,7 @@ export class Bake {
 
   follow(now) {
     const last = forgottenAt(this.plan, this.state);
-    this.retimed = retime(this.plan, this.state, now > last ? (this.state.done.length > 0 ? last : this.plan.made_at) : now);
+    this.retimed = retime(this.plan, this.state, now > last ? (isSilent(this.state) ? this.plan.made_at : last) : now);
     this.eaten = isEaten(this.plan, this.retimed);
     this.forgotten = now > last && this.retimed.current !== "";
     if (this.forgotten) {

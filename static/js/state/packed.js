@@ -7,12 +7,15 @@ export const SCHEMA = 1; // of bundles that this version can read
 const OVER_S = 4 * 3600;
 
 const KEPT_PACKED_S = 3 * 86400;
-const UNBEGUN_S = 3 * 3600; // what nobody has begun so long after its supper is no bake
 
-// Until when a bake is walked on, as kitchens.bakes.until on the server: one that was forgotten for a year is not.
+// Nobody said that a step was done or begun, or looked at its dough.
+export const isSilent = ({ done, begun, glasses, looks, pokes }) => [done, begun, glasses, looks, pokes].every((said) => said.length === 0);
+
+// Until when a bake is walked on, as webapp/kitchens/unbegun.py: one that was forgotten for a year is not, nor past its supper
+// one that nobody has begun.
 export function forgottenAt(plan, state) {
   const last = Math.max(plan.made_at, plan.supper, state.supper, state.later, ...state.done.map((done) => done.at));
-  return last + (state.done.length > 0 ? KEPT_PACKED_S : UNBEGUN_S);
+  return last + (isSilent(state) ? 0 : KEPT_PACKED_S);
 }
 
 const KEPT_S = 30 * 86400;
