@@ -204,11 +204,9 @@ def test_a_bake_given_up_on_another_phone_leaves_the_kitchen_and_rings_no_more(
     expect(one.page.locator("main")).to_contain_text("No dough on the go")
 
 
-def test_what_nobody_has_begun_leaves_the_kitchen_three_hours_after_its_supper(
-    shared_server: Server, new_phone: NewPhone
-) -> None:
+def test_what_nobody_has_begun_leaves_the_kitchen_with_its_supper(shared_server: Server, new_phone: NewPhone) -> None:
     phone = new_phone(shared_server)
-    plan = shared_server.bake(phone.kitchen_id, plan_at(at(22, 40), bake_id=secrets.token_urlsafe(16)))
+    plan = shared_server.bake(phone.kitchen_id, plan_at(at(19, 31), bake_id=secrets.token_urlsafe(16)))
     phone.open(plan.bake_id)
     expect(phone.page.locator("main")).to_contain_text("This bake was for")
     expect(phone.page.locator("#alarm")).to_be_empty()

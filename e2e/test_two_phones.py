@@ -20,6 +20,7 @@ from tests.words.fresh import fresh_plan
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
 from webapp.records import bundle, to_plain
+from webapp.words.screen.bundle import phone_words
 from webapp.words.spoken import spoken
 from webapp.words.times import WEEKDAYS, local_time
 
@@ -285,6 +286,6 @@ def test_a_bake_is_called_by_the_day_on_which_it_is_eaten_by_now(page: Page, day
           bake.work(now);
           return bake.plan.title;
         }""",
-        [bundle(spoken(plan), (), now), to_plain(moved), now],
+        [bundle(spoken(plan), (), now) | {"words": phone_words()}, to_plain(moved), now],
     )
     assert said == f"{plan.formula_name} for {WEEKDAYS[local_time(supper, plan.zone).weekday()]}"

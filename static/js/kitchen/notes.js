@@ -3,7 +3,7 @@
 import { appliedSeconds, goByServer, isAtLeast, isRight, isSure, wrongBy } from "../lib/clock.js";
 import { button, el, notice, picture } from "../lib/dom.js";
 import { duration } from "../lib/format.js";
-import { MEMORY } from "../lib/labels.js";
+import { LEFT_US, MEMORY } from "../lib/labels.js";
 import { CLOCK_OFF_S, SENT } from "../lib/log.js";
 import { stillSaid } from "../now/journal.js";
 import { unusedHere } from "../state/unused.js";
@@ -38,9 +38,9 @@ const careful = (words, ...kids) => notice("careful", el("p", {}, words), ...kid
 function leftNote(kitchen) {
   const lines = [true, false, undefined].map((was) => { // a version before kept no more than that it went
     const names = kitchen.notes.left.filter(([, , givenUp]) => givenUp === was).map(([, title]) => title);
-    return names.length > 0 && el("p", {}, `${kitchen.phrase(was ? "given up" : was === false ? "deleted" : "given up or deleted", { names: names.join(", ") })} ${kitchen.phrase(names.length > 1 ? "they ring no more" : "it rings no more")}`);
+    return names.length > 0 && el("p", {}, `${names.join(", ")}: ${LEFT_US[was]}. ${names.length > 1 ? LEFT_US.more : LEFT_US.one}`);
   });
-  return notice("", ...lines, button(kitchen.phrase("understood"), () => understood(kitchen), { kind: "quiet" }));
+  return notice("", ...lines, button(LEFT_US.read, () => understood(kitchen), { kind: "quiet" }));
 }
 
 function understood(kitchen) {

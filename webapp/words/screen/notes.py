@@ -41,12 +41,7 @@ NOTES: Mapping[str, str] = {
     "the server answers again": "The server answers again.",
     "open that page": "Open that page",
     "try again": "Try again",
-    # Bakes that went, or fit no longer.
-    "given up": "{names}: given up.",
-    "deleted": "{names}: deleted.",
-    "given up or deleted": "{names}: given up or deleted.",
-    "they ring no more": "They ring no more.",
-    "it rings no more": "It rings no more.",
+    # Bakes that fit no longer.
     "understood": "Understood",
     "see the day anew": "See the day anew",
     "one note below": "One note below",
