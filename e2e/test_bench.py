@@ -387,7 +387,8 @@ def test_a_bowl_out_of_the_fridge_waits_as_long_as_it_does_by_now_and_a_way_move
           const bundle = { stands: { temper: { bench: { title: "", text: "It waits {stands}." } } } };
           const words = { places: { bench: "on the bench", warm: "in the warm spot" } };
           const retimed = { steps: times, moves: [], place: "bench" };
-          sayWhereItStands({ bundle, plan: { steps }, state: { way: { proof: "warm" } }, retimed, words });
+          const phrase = (_, { wait }) => `about ${wait}`;
+          sayWhereItStands({ bundle, plan: { steps }, state: { way: { proof: "warm" } }, retimed, words, phrase });
           return steps[0].text;
         }"""
     )
@@ -407,7 +408,7 @@ def test_the_place_of_a_bowl_is_not_the_place_where_its_tray_proofs(page: Page, 
           const bundle = { stands: { relax: Object.fromEntries(texts) } };
           const words = { places: { bench: "bench", fridge: "fridge", warm: "warm" } };
           const retimed = { steps: times, moves: [], place: "fridge" };
-          sayWhereItStands({ bundle, plan: { steps }, state: { way: null }, retimed, words });
+          sayWhereItStands({ bundle, plan: { steps }, state: { way: null }, retimed, words, phrase: () => "about" });
           return steps[1].text.split(" ").pop();
         }""",
         pressed,

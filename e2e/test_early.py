@@ -200,8 +200,9 @@ def say_elsewhere(home: Home, plan: Plan, step_id: str) -> None:
 
 
 def test_what_another_phone_pours_while_the_scale_shows_too_much_is_seen_before_anything_is_taken(home: Home) -> None:
-    """Salt: 20 g where 9 g is asked for. Then another phone says 594 g of water, twice what the plan has:
-    18 g of salt are asked for now, so that 11 g are to be spooned off, as the screen had it, is no answer any more.
+    """Salt: 20 g where 9 g is asked for. Then another phone says 594 g of water, 1.997 times the 297.5 g of the plan:
+    of its 9.35 g of salt (2.2 % of 425 g) 18.7 are due now, 19 on the scale, so that 11 g are to be spooned off, as the
+    screen had it, is no answer any more.
     """
     plan = home.bake(at(7, 16))
     tab = home.open(plan)
@@ -218,5 +219,5 @@ def test_what_another_phone_pours_while_the_scale_shows_too_much_is_seen_before_
     home.server.store().add_events(home.kitchen_id, plan.bake_id, [poured], now)
     tab.js("dispatchEvent(new Event('online'))")
     now_off = f"[document.querySelector('dialog [data-key=over-0]')?.innerText].find((it) => it && it !== {off!r})"
-    assert tab.until(now_off) == "I spoon 2\u00a0g off"
+    assert tab.until(now_off) == "I spoon 1\u00a0g off"
     assert journal(tab, plan, "weighed") == []

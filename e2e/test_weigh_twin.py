@@ -23,6 +23,7 @@ from webapp.core.scale.weighing import line_id, weigh_out
 from webapp.core.units import mass_text
 from webapp.data import doughs
 from webapp.words.plan.weights import Scales, sure_words
+from webapp.words.screen.bundle import PHRASES
 from webapp.words.shared import SURE
 from webapp.words.spoken import spoken
 
@@ -142,9 +143,10 @@ def test_of_a_dose_for_another_pan_the_kitchen_says_what_the_page_says_of_the_pl
     ]
 
 
-BEFORE_SLOTS = """async (lines) => {
+BEFORE_SLOTS = """async ([lines, phrases]) => {
   const { noteOf } = await import("/static/js/step/dose.js");
-  return lines.map((line) => noteOf({ format: { grams: (grams) => `${grams} g` } }, line, line.weigh_g * 2, 2));
+  const kitchen = { format: { grams: (grams) => `${grams} g` }, phrase: (key) => phrases[key] };
+  return lines.map((line) => noteOf(kitchen, line, line.weigh_g * 2, 2));
 }"""
 
 
@@ -153,7 +155,7 @@ def test_a_bundle_of_before_says_of_another_pan_that_how_to_weigh_comes_later(pa
     lines = [asdict(line) for line in spoken(fresh_plan()).lines]
     for line in lines:
         del line["other_pan"]
-    said = dict(zip((line["kind"] for line in lines), page.evaluate(BEFORE_SLOTS, lines), strict=True))
+    said = dict(zip((line["kind"] for line in lines), page.evaluate(BEFORE_SLOTS, [lines, PHRASES]), strict=True))
     planned = {line["kind"]: line["note"] for line in lines}
     assert planned["yeast"], "how it is dosed"
     assert said["yeast"] == said["salt"] == "How to weigh it for this pan comes with the next connection."

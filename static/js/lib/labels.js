@@ -6,7 +6,7 @@ export const doneWord = ({ words }, kind) => words.done[kind] ?? "Done"; // a ne
 export const doneThere = (kitchen, { kind, place, there = place }) => `${doneWord(kitchen, kind)}${place === "warm" && there === "warm" && kind !== "warm" ? kitchen.phrase("in the warm spot too") : ""}`;
 
 // What is said where there is no bundle to bring it.
-export const LEFT_US = { true: "given up", false: "deleted", undefined: "given up or deleted", one: "It rings no more.", more: "They ring no more.", read: "Understood" };
+export const LEFT_US = { "true": "given up", "false": "deleted", undefined: "given up or deleted", one: "It rings no more.", more: "They ring no more.", read: "Understood" };
 export const MEMORY = {
   none: "This browser keeps nothing (a private window?). Leave this page open: what you tap goes to the server alone.",
   newer: "This phone’s kitchen was written by a newer version of the app. Load the page again with the server in reach.",

@@ -65,6 +65,16 @@ def test_what_was_poured_over_is_in_the_bowl() -> None:
     assert made.dough_g == pytest.approx(1.1 * plan.dough_g, rel=0.01)
 
 
+def test_as_much_as_was_asked_for_is_no_over_pour() -> None:
+    plan = sample_plan()
+    water = next(one for one in plan.lines if one.kind == "water")
+    made = after(plan, ("poured", {"line": f"{water.part}/{water.key}", "grams": water.weigh_g}))
+    assert made.dough_g == pytest.approx(plan.dough_g, abs=plan.scale_step_g)
+    assert [(one.weigh_g, one.teaspoons, one.dosing) for one in made.lines] == [
+        (one.weigh_g, one.teaspoons, one.dosing) for one in plan.lines
+    ]
+
+
 def test_spoons_and_ice_grow_with_a_dough_that_was_poured_over() -> None:
     """By hand: an eighth more water is an eighth more of all, so 1 3/4 level teaspoons are 1.97, two of them."""
     plan = sample_plan()
