@@ -165,7 +165,7 @@ def test_a_bake_that_was_given_up_meanwhile_goes_and_is_not_kept(packed: Packed)
 
 
 def test_of_a_bake_that_is_eaten_nothing_is_kept(packed: Packed) -> None:
-    phone, plan = packed(at(19, 40))
+    phone, plan = packed(at(19, 25))  # before supper: after it, one of which nothing was told is none
     was_done(phone.server, phone.kitchen_id, plan, tuple(step.step_id for step in plan.steps))
     before = kept(phone.page)
     page = again(phone, plan.bake_id, stood=before)
