@@ -11,7 +11,7 @@ from pathlib import Path
 from urllib.parse import urlsplit
 
 import pytest
-from playwright.sync_api import Browser, Page, Route, expect
+from playwright.sync_api import Browser, Page, Route, ViewportSize, expect
 
 from e2e.test_home import WORDS
 from tests.samples import at
@@ -113,14 +113,19 @@ BESIDE = {
 }
 
 
+def opened(real: InKitchen, clock: Clock, pages: Page, state: object, size: ViewportSize) -> None:
+    """Home, on a phone of that size, in that state."""
+    assert callable(state)
+    state(real, clock)
+    pages.set_viewport_size(size)
+    pages.goto("http://kitchen.test/")
+
+
 @pytest.mark.parametrize("state", [*ALONE, *BESIDE])
 def test_the_first_screen_says_no_more_than_can_be_taken_in(
     real: InKitchen, clock: Clock, pages: Page, state: object
 ) -> None:
-    assert callable(state)
-    state(real, clock)
-    pages.set_viewport_size({"width": 390, "height": 844})
-    pages.goto("http://kitchen.test/")
+    opened(real, clock, pages, state, {"width": 390, "height": 844})
     said = pages.evaluate(WORDS)
     assert len(said) <= MOST, " ".join(said)
     head, picture, take = pages.evaluate(PLACES)
@@ -132,10 +137,7 @@ def test_the_first_screen_says_no_more_than_can_be_taken_in(
 def test_beside_a_bake_on_the_go_a_small_phone_still_shows_the_picture_of_the_day(
     real: InKitchen, clock: Clock, pages: Page, state: object
 ) -> None:
-    assert callable(state)
-    state(real, clock)
-    pages.set_viewport_size({"width": 320, "height": 640})
-    pages.goto("http://kitchen.test/")
+    opened(real, clock, pages, state, {"width": 320, "height": 640})
     assert BESIDE[state] in pages.locator(".going").inner_text().replace("\u00a0", " ")  # type: ignore[index]
     _, picture, take = pages.evaluate(PLACES)
     assert picture["bottom"] <= take["top"]

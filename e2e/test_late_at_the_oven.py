@@ -17,6 +17,7 @@ from e2e.eyes import look
 from e2e.server import Server, plan_at, shifted
 from tests.planning.test_full_plan import MORNING, TRAY, plans, wish
 from tests.samples import at
+from webapp.core.plan.plan import Plan
 
 pytestmark = pytest.mark.without_worker
 
@@ -56,13 +57,18 @@ def until_told(button: Locator, told: Locator) -> None:
     expect(told).to_contain_text(BETWEEN)
 
 
+def three_trays() -> Plan:
+    """One after the other in the oven, on a Saturday."""
+    saturday = wish(supper_local="2026-11-28T19:30", pans=(replace(TRAY, count=3),), method_key="bench-day")
+    return plans(saturday, now=MORNING + 3 * 86400)[0]
+
+
 @pytest.mark.parametrize("size", SIZES, ids=str)
 def test_late_between_two_loads_the_oven_goes_off_and_its_step_comes_back(
     shared_server: Server, new_phone: NewPhone, size: tuple[int, int]
 ) -> None:
     """The first of three trays is out; who comes an hour later turns the oven off, in 15 minutes it stays on."""
-    saturday = wish(supper_local="2026-11-28T19:30", pans=(replace(TRAY, count=3),), method_key="bench-day")
-    plan = plans(saturday, now=MORNING + 3 * 86400)[0]
+    plan = three_trays()
     begins = next(one.start for one in plan.steps if one.step_id == "load-2")
     plan = shifted(replace(plan, bake_id=secrets.token_urlsafe(16)), int(time.time()) - begins)
     done = tuple(one.step_id for one in plan.steps if one.start < plan.supper and one.end <= time.time())
@@ -88,8 +94,7 @@ def test_while_the_next_tray_is_topped_the_one_that_bakes_can_be_said_to_need_lo
     shared_server: Server, new_phone: NewPhone, size: tuple[int, int]
 ) -> None:
     """The second tray is topped three minutes before the first is lifted, which stands below and can be answered."""
-    saturday = wish(supper_local="2026-11-28T19:30", pans=(replace(TRAY, count=3),), method_key="bench-day")
-    plan = plans(saturday, now=MORNING + 3 * 86400)[0]
+    plan = three_trays()
     times = {one.step_id: one.start for one in plan.steps}
     assert times["load-1"] < times["top-2"] < times["lift-1"]  # as a party is planned
     plan = shifted(replace(plan, bake_id=secrets.token_urlsafe(16)), int(time.time()) - times["lift-1"] + 180)
