@@ -48,7 +48,9 @@ REHEARSED = f"""async () => {{
   const [{{ plan }}] = await ({IN_DATABASE})("bundles");
   const files = performance.getEntriesByType("resource").map(({{ name }}) => name);
   const all = (file) => import(files.find((name) => name.endsWith(file)));
-  const holds = async (file, name) => Object.values(await all(file)).find((one) => name in one)[name];
+  // By its own name; of a script that is imported later, with all else that this hands out.
+  const those = async (file) => [await all(file), ...Object.values(await all(file))];
+  const holds = async (file, name) => (await those(file)).find((one) => one?.[name])[name];
   const searchOnce = await holds("kitchen-rest.js", "searchOnce");
   const retime = await holds("kitchen-first.js", "retime");
   const fold = await holds("kitchen-first.js", "fold");

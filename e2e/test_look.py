@@ -26,6 +26,7 @@ from webapp.pictures.shapes import SIZES
 from webapp.pictures.svg import describe, draw, readout, rows, waits
 from webapp.records import to_plain
 from webapp.web import filters
+from webapp.words.screen.bundle import phone_words
 
 SMALLEST = {"width": 320, "height": 640}
 DESK = {"width": 1280, "height": 800}
@@ -228,14 +229,16 @@ def test_a_slider_moves_the_days(new_phone: Callable[..., Phone], shared_server:
 
 
 DRAW = """async (text) => {
-  const { plan, retimed, kitchen, now, size } = JSON.parse(text);
+  const { plan, retimed, kitchen, words, now, size } = JSON.parse(text);
+  const { phraseOf } = await import("/static/js/lib/labels.js");
   const { pictureOf, localFor } = await import("/static/js/pictures/figure.js");
   const { describe, readout, rows, waits } = await import("/static/js/pictures/svg.js");
   const { chart } = await import("/static/js/pictures/chart.js");
   const { SIZES } = await import("/static/js/pictures/shapes.js");
-  const local = localFor(plan.zone, kitchen);
+  const phrase = (key, figures) => phraseOf(words.phrases, key, figures);
+  const local = localFor(plan.zone, kitchen, { words, phrase });
   return {
-    picture: pictureOf(plan, retimed, kitchen, now, size, "t"),
+    picture: pictureOf(plan, retimed, local, now, size, "t"),
     readout: JSON.parse(readout(chart(plan, retimed, local, SIZES[size], now), local, kitchen.heat_unit)),
     rows: rows(plan, retimed, local),
     waits: waits(plan, retimed, local),
@@ -249,6 +252,7 @@ def _both(page: Page, plan: Plan, retimed: Any, now: int, size: str, style: str)
         "plan": to_plain(plan),
         "retimed": to_plain(retimed),
         "kitchen": to_plain(kitchen),
+        "words": phone_words(),
         "now": now,
         "size": size,
     }

@@ -19,9 +19,6 @@ OF_THEIR_OWN = {
     "lib/sheet.js": "what is wrong with what was typed, at its field: it must be there whatever a bundle brings",
     "lib/store.js": "an error that is caught; nobody reads it",
     "lib/sync.js": "an error that is caught; nobody reads it",
-    "pictures/chart.js": "the twin of pictures/chart.py, word by word",
-    "pictures/figure.js": "the frame of that picture, on pages too",
-    "pictures/svg.js": "the twin of pictures/svg.py, word by word",
     "pages/guard.js": "says that the scripts did not come",
     **{
         f"pages/{name}.js": NO_BUNDLE
@@ -36,10 +33,12 @@ _LOOKS = re.compile(
     r"^(?:pic|notice) \w+-- # $"
     r"|^(?:button|quiet|wide|due|soft|num|card|stack)(?:[ -]+[a-z-]+)*$|^\{\w+\}$|^[a-z -]*[a-z](?:__|--)[a-z_ -]+$"
     r"|^(?:kept ahead|given up|too old|not all of the page is kept|take over|Notification)$"  # ours, and a browser's
+    r"|^(?:Home|End)$"  # keys
     r"|^due  #   # $|^ # px$|^the kitchen has not started$|^screen and \(max-width"  # a tag, a length
 )
 # A capital letter, or two words; of a text with figures in it one word that is no part of a name in code.
 _WORDS = re.compile(r"(?<![\w/.-])[A-Z][a-z’]+(?![\w/.-])|[a-z’]{2,} [a-z’]{2,}")
+_MARKUP = re.compile(r"<[^<>]*>|^<[^<>]*$")
 _BESIDE_FIGURES = re.compile(r"(?<![\w/.:=#-])(?!min\b)[a-z’]{2,}(?![\w/:=-])")
 
 
@@ -98,11 +97,11 @@ def said_in(source: str) -> list[str]:
     bare = _PATTERN.sub("0", _COMMENT.sub("", source))
     while call := next((one for one in _calls(bare) if one), ""):
         bare = bare.replace(f"phrase({call})", "phrase()")
-    return [
-        text
-        for text, filled in _texts(bare)
-        if not _LOOKS.match(text) and (_WORDS.search(text) or (filled and _BESIDE_FIGURES.search(text)))
-    ]
+    return [text for text, filled in _texts(bare) if not _LOOKS.match(text) and _is_said(_MARKUP.sub("", text), filled)]
+
+
+def _is_said(text: str, filled: bool) -> bool:
+    return bool(_WORDS.search(text) or (filled and _BESIDE_FIGURES.search(text)))
 
 
 ALL = {path.relative_to(SCRIPTS).as_posix(): path.read_text(encoding="utf-8") for path in SCRIPTS.rglob("*.js")}
@@ -146,6 +145,7 @@ def test_a_sentence_that_is_planted_in_a_script_is_found(name: str) -> None:
         'el("p", {}, `${late ? `${late} late` : ""}`)',
         '["Just now", 0]',
         'form("Send", send, field)',
+        "text(`<title>The day of ${title}</title>`)",
     ],
 )
 def test_a_text_that_comes_in_is_found(line: str) -> None:

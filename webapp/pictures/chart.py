@@ -26,7 +26,7 @@ from webapp.pictures.shapes import (
     TideChart,
     Window,
 )
-from webapp.words.pages.pictures import PEG_WORDS, bar_times, bar_words, peg_words
+from webapp.words.pages.pictures import PEG_WORDS, chart_words, peg_words
 from webapp.words.times import five
 
 MOST_POINTS = 96  # of the curve: at 320 units across more would not be seen
@@ -237,11 +237,12 @@ def _window_of(plan: Plan, retimed: Retimed, local: Local, scale: Scale, until: 
     oven = [r.start for s, r in pairs_of(plan, retimed) if s.kind == "load"][-1:]
     drawn_to = min(*oven, end_at) if is_long and oven and oven[0] > timed.early_at else end_at
     x, end = scale.x(timed.early_at), scale.size.width + 9 if end_at > scale.last else scale.x(drawn_to)
-    said = bar_times(local.clock(five(timed.early_at)), "" if is_long else f"{day}{local.clock(five(end_at))}")
+    since = local.clock(five(timed.early_at))
+    said = chart_words("chart from", since=since) if is_long else f"{since}–{day}{local.clock(five(end_at))}"
     left, right = scale.size.left, scale.size.width - scale.size.right
-    label = bar_words(said, short=False)
+    label = chart_words("chart waits for you", when=said)
     if len(label) * BOLD + SWATCH > right - left:
-        label = bar_words(said, short=True)
+        label = chart_words("chart waits", when=said)
     wide = len(label) * BOLD + SWATCH
     # Below the middle of the bar, unless that would leave the picture.
     return Window(x, end, label, max(left, min((x + end - wide) / 2, right - wide)))

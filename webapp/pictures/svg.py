@@ -23,6 +23,7 @@ from webapp.pictures.shapes import (
     TideChart,
 )
 from webapp.words.lists import sentence
+from webapp.words.pages.pictures import chart_words
 from webapp.words.times import five
 
 STRIP_HEIGHT = 34.0  # how high the fridge and the warm spot stand
@@ -141,23 +142,29 @@ def _now_line(chart: TideChart) -> str:
     size = chart.size
     held = min(max(chart.now, 22.0), size.width - 22.0)
     return _line("tide__now", chart.now, size.top, chart.now, size.base + 4) + (
-        _rect("tide__nowplate", held - 22, 2, 44, 23, radius=6) + _text("tide__nowword", held, 19, "now", "middle")
+        _rect("tide__nowplate", held - 22, 2, 44, 23, radius=6)
+        + _text("tide__nowword", held, 19, chart_words("chart now"), "middle")
     )
 
 
 def describe(plan: Plan, retimed: Retimed, local: Local) -> str:
     """The day in a few sentences, for the description of the picture."""
-    out = [f"Time runs across, the rise of the dough runs up. Mixed at {local.day_clock(mixed_at(plan, retimed))}."]
+    out = [chart_words("chart mixed", at=local.day_clock(mixed_at(plan, retimed)))]
     for step, timed in timed_steps(plan, retimed):
         if step.mark is not None and timed.status != "passed":
             times = _times_text(times_at(plan.rise.glass, timed.progress))
-            out.append(f"{step.title} at {local.clock(timed.start)}, risen to {times} times its first volume.")
+            out.append(chart_words("chart risen", step=step.title, at=local.clock(timed.start), times=times))
     out += [
-        f"{sentence(busy.word or busy.kind)} from {local.clock(busy.start)} to {local.clock(busy.end)}."
+        chart_words(
+            "chart busy",
+            what=sentence(busy.word or busy.kind),
+            since=local.clock(busy.start),
+            until=local.clock(busy.end),
+        )
         for busy in plan.busy
         if busy.start < retimed.ready_at and busy.end > mixed_at(plan, retimed)
     ]
-    out.append(f"Supper at {local.day_clock(retimed.supper)}.")
+    out.append(chart_words("chart supper", at=local.day_clock(retimed.supper)))
     return " ".join(out)
 
 
@@ -176,12 +183,12 @@ def waits(plan: Plan, retimed: Retimed, local: Local) -> str:
         plan.dough_perishes and timed.early_at < retimed.supper
     )  # as the bar in the picture: no longer than to supper
     past = min(timed.past_at or retimed.supper, retimed.supper) if held else timed.past_at
-    until = f"about {say(past)}" if past else "long after"
+    until = chart_words("chart about", at=say(past)) if past else chart_words("chart long")
     kinds = {step.step_id: step.kind for step in plan.steps}
-    what = "for the oven" if kinds[timed.step_id] == "load" else "to press out"
-    since, best = (f"about {say(when)}" for when in (timed.early_at, timed.best_at))
-    could = " if supper could wait" if timed.best_at - timed.start > LATER_S else ""
-    return f"Ready {what} from {since}, best {best}{could}, good until {until}."
+    what = chart_words("chart to load" if kinds[timed.step_id] == "load" else "chart to press")
+    since, best = say(timed.early_at), say(timed.best_at)
+    could = chart_words("chart could") if timed.best_at - timed.start > LATER_S else ""
+    return chart_words("chart ready", what=what, since=since, best=best, could=could, until=until)
 
 
 def rows(plan: Plan, retimed: Retimed, local: Local) -> list[tuple[str, str, str, str]]:
@@ -203,6 +210,7 @@ def readout(chart: TideChart, local: Local, heat: HeatUnit = "C") -> str:
     out: list[tuple[float, str]] = []
     for r in chart.readings:
         times, low, high = (_times_text(one) for one in (r.times, r.low, r.high))
-        words = f"{local.clock(r.at)}: ×{times} (×{low} to ×{high}), dough at {heat_text(r.dough_c, heat)}"
+        warmth = heat_text(r.dough_c, heat)
+        words = chart_words("chart read", at=local.clock(r.at), times=times, low=low, high=high, warmth=warmth)
         out.append((round(r.x / chart.size.width, 4), words))
     return json.dumps(out, ensure_ascii=False, separators=(",", ":"))

@@ -38,8 +38,8 @@ from webapp.words.kinds.places import place_word
 from webapp.words.kinds.settings import setting_word
 from webapp.words.learned import lesson_words
 from webapp.words.lists import sentence, steps_words
-from webapp.words.pages.pictures import STRIP_TITLE
-from webapp.words.pages.questions import ASKED, day_of_bake
+from webapp.words.pages.pictures import STRIP_TITLE, chart_words
+from webapp.words.pages.questions import ASKED
 from webapp.words.pages.shared_plan import share_text
 from webapp.words.plan import toppings, weights
 from webapp.words.plan.gathered import bowls, runs, spoons_of_line
@@ -184,12 +184,17 @@ class TideView:
         """The SVG in this size; `uid` keeps its ids apart from those of other charts of the page."""
         shapes = chart.chart(self.plan, self.retimed, self.local, SIZES[size], self.now, self.until)
         # Texts inside are escaped where they are put in.
-        return Markup(svg.draw(shapes, uid, day_of_bake(self.plan.title), self.desc))  # noqa: S704
+        return Markup(svg.draw(shapes, uid, chart_words("chart title", title=self.plan.title), self.desc))  # noqa: S704
 
     def readout(self, size: str) -> str:
         """Points and words for the pointer, as JSON."""
         shapes = chart.chart(self.plan, self.retimed, self.local, SIZES[size], self.now, self.until)
         return svg.readout(shapes, self.local, self.heat_unit)
+
+    @staticmethod
+    def says(key: str, **figures: str) -> str:
+        """A phrase of the chart, by its key."""
+        return chart_words(key, **figures)
 
     @cached_property
     def desc(self) -> str:

@@ -19,7 +19,7 @@ export function beginChart(kitchen) {
     return [closed, bundle.plan.bake_id, bundle.plan.revision, kitchen.events.length, Math.floor(kitchen.now() / LOOKS_DIFFERENT_S), ...times].join(" ");
   };
   const figureOf = () => {
-    const figure = tideFigure(kitchen.bundle.plan, kitchen.retimed, kitchen.units, kitchen.now(), "kitchen-tide");
+    const figure = tideFigure(kitchen);
     figure.classList.add("card", "card--flush");
     return figure;
   };

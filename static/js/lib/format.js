@@ -49,10 +49,10 @@ export function formatFor(zone, kitchen, days = {}) {
     return `${kitchen.clock === "12" ? ((hour + 11) % 12) + 1 : two(hour)}:${two(minute)}`;
   }
 
-  function clock(at) {
-    const half = kitchen.clock === "12" ? (parts(at)[0] < 12 ? " am" : " pm") : "";
-    return `${face(at)}${half}${whichTime(at)}`;
-  }
+  // Which half of the day, of a clock of twelve hours.
+  const half = (at) => (kitchen.clock === "12" ? (parts(at)[0] < 12 ? " am" : " pm") : "");
+
+  const clock = (at) => `${face(at)}${half(at)}${whichTime(at)}`;
 
   // On the night the clock goes back, by an hour or by half of one, a time comes twice.
   function whichTime(at) {
@@ -77,7 +77,7 @@ export function formatFor(zone, kitchen, days = {}) {
   }
 
   return {
-    ...{ clock, face, minuteOfDay, dayName, dayClock, here },
+    ...{ clock, face, half, minuteOfDay, dayName, dayClock, here },
     bothClocks: (at, now) => `${dayClock(at, now)}${here(at, now) && ` (${here(at, now)} by this phone)`}`,
     weekday: (at) => namesOf(date, at).weekday,
     place: zone?.replaceAll("_", " "),

@@ -1,5 +1,6 @@
 // The tide chart laid out as shapes. Twin of webapp/pictures/chart.py: same names, same arithmetic, same order; a browser test
-// compares the pictures drawn from both. `local` says how instants read: clock, dayClock, day, face.
+// compares the pictures drawn from both. `local` says how instants read (clock, dayClock, day, face, half) and what a bundle
+// brings of words (pegs, phrase).
 
 import { five } from "../lib/format.js";
 import { ASIDE_PLACES } from "../plan/kinds.js";
@@ -12,12 +13,8 @@ const BOLD = 11;
 const SWATCH = 26;
 const HALF_A_DAY_S = 12 * 3600;
 const TOGETHER_S = 45 * 60;
-const PEG_WORDS = {
-  mix: "mix", press: "press out", serve: "eat", preferment: "preferment", chill: "fridge", temper: "dough out",
-  preheat: "oven on", load: "bake", warm: "warm", "warm-out": "dough out",
-  fold: "fold",
-};
-
+// What a visit can be told by below the chart, by worth.
+const PEGS = ["mix", "press", "serve", "preferment", "chill", "temper", "preheat", "load", "warm", "warm-out", "fold"];
 const ALWAYS = ["load", "serve"];
 
 export function chart(plan, retimed, local, how, now = null, until = 0) {
@@ -129,12 +126,12 @@ function fitting(pairs, local, size) {
 
 function timesOf(chosen, local) {
   const instants = chosen.map(([, timed]) => (timed.status === "open" ? timed.start : timed.end));
-  const halves = instants.map((at) => local.clock(at).match(/ [ap]m|$/)[0]);
+  const halves = instants.map(local.half);
   return instants.map((at, i) => local.face(at) + (halves[i] === halves[i - 1] ? "" : halves[i]));
 }
 
 function folding(pairs) {
-  const told = visits(pairs).map((visit) => visit.map(([step]) => step).filter(({ kind }) => kind in PEG_WORDS));
+  const told = visits(pairs).map((visit) => visit.map(([step]) => step).filter(({ kind }) => PEGS.includes(kind)));
   return told.filter((steps) => steps.slice(1).some(({ kind }) => kind === "fold")).map(([first]) => first.step_id);
 }
 
@@ -142,16 +139,16 @@ function named(chosen, local, ends, foldingToo = []) {
   const days = chosen.map(([, timed]) => local.day(timed.start));
   const told = new Set(days).size > 1 ? [0, days.length - 1].slice(0, ends) : [];
   return chosen.map(([step], i) => {
-    const word = PEG_WORDS[step.kind] + (foldingToo.includes(step.step_id) ? ", fold" : "");
+    const what = local.pegs[step.kind];
+    const word = foldingToo.includes(step.step_id) ? local.phrase("chart fold", { what }) : what;
     return told.includes(i) ? `${word} ${days[i]}` : word;
   });
 }
 
 function picked(pairs, most) {
-  const worth = Object.keys(PEG_WORDS);
-  const told = visits(pairs).map((visit) => visit.filter(([s]) => worth.includes(s.kind)));
+  const told = visits(pairs).map((visit) => visit.filter(([s]) => PEGS.includes(s.kind)));
   const chosen = told.flatMap((visit) => visit.filter((pair, i) => i === 0 || ALWAYS.includes(pair[0].kind)));
-  return chosen.sort((a, b) => worth.indexOf(a[0].kind) - worth.indexOf(b[0].kind)).slice(0, most).sort(byStart);
+  return chosen.sort((a, b) => PEGS.indexOf(a[0].kind) - PEGS.indexOf(b[0].kind)).slice(0, most).sort(byStart);
 }
 
 function spread(wanted, rooms, width) {
@@ -179,9 +176,9 @@ function windowOf(plan, retimed, local, scale, until) {
   const oven = pairsOf(plan, retimed).filter(([s]) => s.kind === "load").pop()?.[1].start;
   const [x, end] = [scale.x(timed.early_at), endAt > scale.last ? scale.how.width + 9 : scale.x(isLong && oven > timed.early_at ? Math.min(oven, endAt) : endAt)];
   const since = local.clock(five(timed.early_at));
-  const said = isLong ? `from ${since}` : `${since}–${day}${local.clock(five(endAt))}`;
-  const full = `waits for you ${said}`;
-  const label = full.length * BOLD + SWATCH <= right - left ? full : `waits ${said}`;
+  const when = isLong ? local.phrase("chart from", { since }) : `${since}–${day}${local.clock(five(endAt))}`;
+  const full = local.phrase("chart waits for you", { when });
+  const label = full.length * BOLD + SWATCH <= right - left ? full : local.phrase("chart waits", { when });
   const wide = label.length * BOLD + SWATCH;
   return { x, end, label, label_x: Math.max(left, Math.min((x + end - wide) / 2, right - wide)) };
 }

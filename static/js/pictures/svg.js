@@ -1,6 +1,7 @@
 // The tide chart as SVG text and in words. Twin of webapp/pictures/svg.py: same shapes, same order, same text.
 
 import { five, trimmed } from "../lib/format.js";
+import { capital } from "../lib/labels.js";
 import { timedSteps } from "../plan/retimed.js";
 import { mixedAt, timesAt, waiting } from "./reading.js";
 
@@ -25,7 +26,7 @@ function timesText(value) {
 
 const many = (things, drawOne) => things.map(drawOne).join("");
 
-export function draw(chart, uid, title, desc) {
+export function draw(chart, uid, title, desc, local) {
   const { size } = chart;
   return [
     `<svg class="tide tide--${size.key}" viewBox="0 0 ${tenth(size.width)} ${tenth(size.height)}" role="img" `,
@@ -38,7 +39,7 @@ export function draw(chart, uid, title, desc) {
     foot(chart),
     many(chart.pegs, (peg) => pegOf(peg, size)),
     flag(chart),
-    nowLine(chart),
+    nowLine(chart, local),
     "</svg>",
   ].join("");
 }
@@ -97,28 +98,28 @@ function flag({ flag: x, size }) {
   return line("tide__pole", x, size.top - 4, x, size.base) + `<path class="tide__flag" d="M${tenth(x)} ${top}l-24 9l24 9z"/>`;
 }
 
-function nowLine({ now, size }) {
+function nowLine({ now, size }, local) {
   if (now === null) {
     return "";
   }
   const held = Math.min(Math.max(now, 22), size.width - 22);
   const plate = rect("tide__nowplate", held - 22, 2, 44, 23, "", 6);
-  return line("tide__now", now, size.top, now, size.base + 4) + plate + text("tide__nowword", held, 19, "now", "middle");
+  return line("tide__now", now, size.top, now, size.base + 4) + plate + text("tide__nowword", held, 19, local.phrase("chart now"), "middle");
 }
 
 export function describe(plan, retimed, local) {
-  const out = [`Time runs across, the rise of the dough runs up. Mixed at ${local.dayClock(mixedAt(plan, retimed))}.`];
+  const out = [local.phrase("chart mixed", { at: local.dayClock(mixedAt(plan, retimed)) })];
   timedSteps(plan, retimed).forEach(([step, timed]) => {
     if (step.mark && timed.status !== "passed") {
       const times = timesText(timesAt(plan.rise.glass, timed.progress));
-      out.push(`${step.title} at ${local.clock(timed.start)}, risen to ${times} times its first volume.`);
+      out.push(local.phrase("chart risen", { step: step.title, at: local.clock(timed.start), times }));
     }
   });
   for (const busy of plan.busy.filter((b) => b.start < retimed.ready_at && b.end > mixedAt(plan, retimed))) {
-    const said = busy.word || busy.kind;
-    out.push(`${said[0].toUpperCase()}${said.slice(1)} from ${local.clock(busy.start)} to ${local.clock(busy.end)}.`);
+    const what = capital(busy.word || busy.kind);
+    out.push(local.phrase("chart busy", { what, since: local.clock(busy.start), until: local.clock(busy.end) }));
   }
-  return [...out, `Supper at ${local.dayClock(retimed.supper)}.`].join(" ");
+  return [...out, local.phrase("chart supper", { at: local.dayClock(retimed.supper) })].join(" ");
 }
 
 export function waits(plan, retimed, local) {
@@ -131,9 +132,11 @@ export function waits(plan, retimed, local) {
   const [since, best] = [timed.early_at, timed.best_at].map((at) => said(five(at)));
   const held = plan.dough_perishes && timed.early_at < retimed.supper;
   const past = held ? Math.min(timed.past_at || retimed.supper, retimed.supper) : timed.past_at;
-  const until = past ? `about ${said(five(past))}` : "long after";
-  const what = plan.steps.find((step) => step.step_id === timed.step_id).kind === "load" ? "for the oven" : "to press out";
-  return `Ready ${what} from about ${since}, best about ${best}${timed.best_at - timed.start > LATER_S ? " if supper could wait" : ""}, good until ${until}.`;
+  const until = past ? local.phrase("chart about", { at: said(five(past)) }) : local.phrase("chart long");
+  const isLoad = plan.steps.find((step) => step.step_id === timed.step_id).kind === "load";
+  const what = isLoad ? local.phrase("chart to load") : local.phrase("chart to press");
+  const could = timed.best_at - timed.start > LATER_S ? local.phrase("chart could") : "";
+  return local.phrase("chart ready", { what, since, best, could, until });
 }
 
 export function rows(plan, retimed, local) {
@@ -152,7 +155,7 @@ export function readout(chart, local, heat = "C") {
     chart.readings.map((r) => {
       const warmth = heat === "F" ? `${trimmed(r.dough_c * 1.8 + 32, 0)} °F` : `${trimmed(r.dough_c, 0)} °C`;
       const [times, low, high] = [r.times, r.low, r.high].map(timesText);
-      const words = `${local.clock(r.at)}: ×${times} (×${low} to ×${high}), dough at ${warmth}`;
+      const words = local.phrase("chart read", { at: local.clock(r.at), times, low, high, warmth });
       return [Math.round((r.x / chart.size.width) * 10000) / 10000, words];
     }),
   );

@@ -1,4 +1,7 @@
-"""What is said of a picture to who cannot see it; of the tide chart its twin says it too (`pictures/svg.py`)."""
+"""What is said in a picture, and of it to who cannot see it.
+
+What the tide chart says travels in the bundle too (`screen/bundle.py`): in the kitchen its twin in JavaScript draws it.
+"""
 
 from __future__ import annotations
 
@@ -12,25 +15,49 @@ PEG_WORDS: Mapping[str, str] = {
 }  # fmt: skip
 
 
+# Of the tide chart: on it, below it, in its table, and what is read of it aloud.
+CHART: Mapping[str, str] = {
+    "chart title": "The day of {title}",
+    "chart now": "now",
+    "chart fold": "{what}, fold",
+    "chart from": "from {since}",  # where nobody must come before an end
+    "chart waits": "waits {when}",  # on the bar, where there is little room
+    "chart waits for you": "waits for you {when}",
+    "chart mixed": "Time runs across, the rise of the dough runs up. Mixed at {at}.",
+    "chart risen": "{step} at {at}, risen to {times} times its first volume.",
+    "chart busy": "{what} from {since} to {until}.",
+    "chart supper": "Supper at {at}.",
+    "chart ready": "Ready {what} from about {since}, best about {best}{could}, good until {until}.",
+    "chart to load": "for the oven",
+    "chart to press": "to press out",
+    "chart could": " if supper could wait",
+    "chart about": "about {at}",
+    "chart long": "long after",
+    "chart read": "{at}: ×{times} (×{low} to ×{high}), dough at {warmth}",
+    "chart table": "The same as a table",
+    "chart steps": "{title}, step by step",
+    "chart when": "When",
+    "chart step": "Step",
+    "chart needs": "Needs",
+    "chart rise": "Risen",
+    "chart keys": "Rise of the dough: left and right arrow keys read it off",
+}
+
+
 def peg_words(kind: str, folds: bool) -> str:
     """What is done on a visit; "mix, fold" where the dough is folded on it too."""
-    return f"{PEG_WORDS[kind]}, {PEG_WORDS['fold']}" if folds else PEG_WORDS[kind]
+    return chart_words("chart fold", what=PEG_WORDS[kind]) if folds else PEG_WORDS[kind]
+
+
+def chart_words(key: str, **figures: str) -> str:
+    """A phrase of the tide chart with its figures put in; twin of `phraseOf` in static/js/lib/labels.js."""
+    return CHART[key].format(**figures)
 
 
 STRIP_TITLE = "The day"
 PACE_TITLE = "How quick this kitchen’s dough is"
 SLOWER, QUICKER = "slower", "quicker"
 PACES = ((0.5, "half"), (1.0, "as most"), (2.0, "twice"))  # over the middle kitchen's
-
-
-def bar_words(when: str, short: bool) -> str:
-    """On the bar of the chart: from when, or when, the dough is good and waits for whoever comes."""
-    return f"waits {when}" if short else f"waits for you {when}"
-
-
-def bar_times(since: str, until: str) -> str:
-    """`until`: "" where nobody must come before an end."""
-    return f"{since}\u2013{until}" if until else f"from {since}"
 
 
 def pace_words(seen: Sequence[float], middle: float, low: float, high: float) -> str:

@@ -111,8 +111,3 @@ def supper_moved(asked: str, at: str, in_oven: bool, oven: str) -> str:
     moved = f"Supper is moved to {at}{why} steps that are still open moved with it."
     out = " What is in the oven comes out in its own time." if in_oven else ""
     return f"{moved}{out}{f' The oven: {oven}' if oven else ''}"
-
-
-def day_of_bake(title: str) -> str:
-    """What its picture is called."""
-    return f"The day of {title}"

@@ -29,6 +29,7 @@ from webapp.words.kinds.oven import oven_word
 from webapp.words.kinds.places import carry_word, place_word
 from webapp.words.kinds.taps import bake_look_word, look_word, poke_word
 from webapp.words.kinds.ways import result_word, way_word
+from webapp.words.pages.pictures import CHART, PEG_WORDS
 from webapp.words.plan.step_texts import step_texts
 from webapp.words.plan.steps import AS_LISTED
 from webapp.words.plan.weights import YEAST_WATER_NAME
@@ -41,7 +42,7 @@ from webapp.words.shared import SAID, SURE
 from webapp.words.times import NEAR_DAYS
 
 # What sheets and steps ask and answer, by its key.
-PHRASES: Mapping[str, str] = {**SHEETS, **STEP, **BELOW, **NOTES}
+PHRASES: Mapping[str, str] = {**SHEETS, **STEP, **BELOW, **NOTES, **CHART}
 # What a sheet of the kitchen explains; a bundle from before has none of it, and the sheet does without.
 HELP: Mapping[str, str] = {
     "glass": "The piece of dough in the straight-sided glass, against the mark you made after mixing. ×2 is twice as "
@@ -161,5 +162,6 @@ def phone_words() -> dict[str, Any]:
         "help": {**HELP, **SURE, "listed": AS_LISTED},
         "there": THERE | {"else": SOMEBODY_ELSE, "reader": Person.name},
         "phrases": dict(PHRASES),
+        "pegs": dict(PEG_WORDS),
         "timings": [[timing, timing_word(timing)] for timing in TIMINGS],
     }
