@@ -98,7 +98,7 @@ def test_the_calendar_link_of_a_bake_hands_over_a_file_with_the_worker_in_charge
 
 def test_minutes_are_kept(phone: Phone) -> None:
     phone.page.goto(f"{phone.server.url}/reminders#alarms")
-    phone.page.get_by_text("Own minutes for a kind of step").click()
+    phone.page.get_by_text("Other minutes for one step").click()
     phone.page.get_by_label("Turn the oven on").select_option("20")
     phone.page.get_by_role("button", name="Save").click()
     expect(phone.page.get_by_text("Saved.")).to_be_visible()

@@ -483,3 +483,15 @@ def test_folds_are_told_of_at_the_visit_that_they_belong_to() -> None:
     assert drawn(plan, WIDE).pegs[0].word == "mix"
     folded = replace(plan, steps=(mix, fold, *others))
     assert [peg.word for peg in drawn(folded, WIDE).pegs][:2] == ["mix, fold", "press out"]
+
+
+def test_a_step_that_is_done_has_one_time_in_the_picture_and_in_its_table() -> None:
+    """Mixed from 07:15 to 07:40: the picture names when it was over, and so does its table."""
+    plan = sample_plan()
+    standing = stands(plan, at(8), done("mix", at(7, 40)))
+    assert drawn_at(plan, standing) == "07:40"
+    assert rows(plan, standing, UTC)[0][0].endswith("07:40")
+
+
+def drawn_at(plan: Plan, standing: Retimed) -> str:
+    return next(peg.time for peg in chart(plan, standing, UTC, NARROW, None).pegs if peg.step_id == "mix")

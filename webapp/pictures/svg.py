@@ -12,7 +12,7 @@ from collections.abc import Iterable
 
 from webapp.core.kinds import ASIDE_PLACES, HeatUnit
 from webapp.core.plan.plan import Plan
-from webapp.core.plan.retimed import Retimed, timed_steps
+from webapp.core.plan.retimed import Retimed, RetimedStep, timed_steps
 from webapp.core.units import heat_text
 from webapp.pictures.reading import mixed_at, times_at, waiting
 from webapp.pictures.shapes import (
@@ -191,11 +191,16 @@ def waits(plan: Plan, retimed: Retimed, local: Local) -> str:
     return chart_words("chart ready", what=what, since=since, best=best, could=could, until=until)
 
 
+def _told_at(timed: RetimedStep) -> int:
+    """As below the picture and in the list of steps: when it is to begin, or was over."""
+    return timed.start if timed.status == "open" else timed.end
+
+
 def rows(plan: Plan, retimed: Retimed, local: Local) -> list[tuple[str, str, str, str]]:
     """The chart as a table: day and time, step, who is needed, how far the dough has risen by then."""
     return [
         (
-            f"{local.day(timed.start)} {local.clock(timed.start)}",
+            f"{local.day(_told_at(timed))} {local.clock(_told_at(timed))}",
             step.title,
             step.needs,
             f"×{_times_text(times_at(plan.rise.glass, timed.progress))}" if timed.progress > 0 else "",

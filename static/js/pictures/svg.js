@@ -142,8 +142,9 @@ export function waits(plan, retimed, local) {
 export function rows(plan, retimed, local) {
   return timedSteps(plan, retimed)
     .filter(([, timed]) => timed.status !== "passed")
-    .map(([step, timed]) => [
-      `${local.day(timed.start)} ${local.clock(timed.start)}`,
+    .map(([step, timed]) => [step, timed, timed.status === "open" ? timed.start : timed.end])
+    .map(([step, timed, at]) => [
+      `${local.day(at)} ${local.clock(at)}`,
       step.title,
       step.needs ?? "",
       timed.progress > 0 ? `×${timesText(timesAt(plan.rise.glass, timed.progress))}` : "",

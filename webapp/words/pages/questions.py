@@ -10,7 +10,7 @@ ASKED: Mapping[str, str] = {
     "supper": "When do we eat?",
     "supper_fold": "Which of the two?",
     "pans": "What do we bake in?",
-    "other_shape": "Another pan, just today",
+    "other_shape": "Another pan, just this once",
     "other_count": "How many of them",
     "other_too": "As well as those above, not in their place",
     "at_once": "How many go into the oven together?",

@@ -14,7 +14,7 @@ from webapp.words.plan.rise import keeps_words
 from webapp.words.times import span_words
 
 WHY: dict[CostKey, str] = {
-    "wait": "The dough waits longer, or less long, than suits it best.",
+    "wait": "Its waits are longer or shorter than suits the dough best.",
     "proof": "Its rise in the tray is cut short or drawn out.",
     "slack": "There is less room to be late.",
     "early": "Should you be home sooner, it would not be ready for you.",
