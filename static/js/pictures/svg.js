@@ -139,12 +139,14 @@ export function waits(plan, retimed, local) {
   return local.phrase("chart ready", { what, since, best, could, until });
 }
 
+// As below the picture and in the list of steps: when it is to begin, or was over.
+const toldAt = (timed) => (timed.status === "open" ? timed.start : timed.end);
+
 export function rows(plan, retimed, local) {
   return timedSteps(plan, retimed)
     .filter(([, timed]) => timed.status !== "passed")
-    .map(([step, timed]) => [step, timed, timed.status === "open" ? timed.start : timed.end])
-    .map(([step, timed, at]) => [
-      `${local.day(at)} ${local.clock(at)}`,
+    .map(([step, timed]) => [
+      `${local.day(toldAt(timed))} ${local.clock(toldAt(timed))}`,
       step.title,
       step.needs ?? "",
       timed.progress > 0 ? `×${timesText(timesAt(plan.rise.glass, timed.progress))}` : "",
