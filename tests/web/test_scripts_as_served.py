@@ -1,6 +1,6 @@
 """Scripts as a browser gets them, joined and packed, can be read by it: one that cannot stops every page that has it.
 
-Checked by the JavaScript engine that comes with Playwright (Node.js, `--check`), as modules.
+Checked by the JavaScript engine that comes with Playwright (Node, by `--check`), as modules.
 """
 
 from __future__ import annotations
