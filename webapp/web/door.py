@@ -5,6 +5,7 @@ from __future__ import annotations
 import secrets
 import time
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any, cast
 
@@ -15,6 +16,7 @@ from webapp.kitchens.access import Home
 from webapp.kitchens.bakes import NOBODYS, newcomers_kitchen
 from webapp.machine.settings import Settings
 from webapp.planning.evenings import Planner, WeekPlanner
+from webapp.store.failure import DatabaseError
 from webapp.store.ids import NewId, NotHere
 from webapp.store.store import Store
 from webapp.web import limits
@@ -85,6 +87,7 @@ def is_shut_out() -> bool:
 
 def enter(anew: bool = False) -> Home:
     """The kitchen of the asking phone; the first thing saved makes one (for forms, never for the API or the shell).
+    One that is made for what is then refused goes again with the answer (`_unmake_refused`).
 
     ShutOut for a phone whose key opens nothing any more, unless it wants a kitchen of its own (`anew`): a tap on a page
     that was open must not put it into an empty kitchen.
@@ -93,10 +96,11 @@ def enter(anew: bool = False) -> Home:
     if is_shut_out() and not anew:
         raise ShutOut
     if home is None:
-        limits.new_kitchen()
+        limits.may_make_kitchen()
         here, key = world(), new_key()
         home = g.home = access.make_kitchen(here.store, here.now(), here.new_id, key, newcomers_kitchen())
         hand_out(key)
+        g.made = home.kitchen_id
     return home
 
 
@@ -157,7 +161,22 @@ def set_cookie(response: Response) -> Response:
     return response
 
 
+def _unmake_refused(response: Response) -> Response:
+    """After each request: a kitchen made for it stays only where something was saved, and only then is it counted."""
+    made = g.pop("made", None)
+    if made is None:
+        return response
+    if response.status_code < 400:
+        limits.count_kitchen()
+    else:
+        g.pop("new_key", None)
+        with suppress(DatabaseError):  # which is what is told of then; nobody has its key, so it is swept up
+            access.delete_everything(world().store, made)
+    return response
+
+
 def install(app: Flask, here: World) -> None:
     """Put the world into the app."""
     app.extensions["suppertide"] = here
     app.after_request(set_cookie)
+    app.after_request(_unmake_refused)  # runs first: Flask takes the last one registered before the others

@@ -69,11 +69,16 @@ def is_dear(app: Flask) -> Callable[[str, str], bool]:
     return asked
 
 
-def new_kitchen() -> None:
-    """One more household from this address; stops the request with 429 when there were too many."""
+def may_make_kitchen() -> None:
+    """Stops the request with 429 when this address has made too many households."""
     limiter, address = _limiter().limiter, get_remote_address()
-    if not limiter.hit(_HOUSEHOLDS, "household", address):
+    if not limiter.test(_HOUSEHOLDS, "household", address):
         raise TooManyRequests(retry_after=_until(limiter.get_window_stats(_HOUSEHOLDS, "household", address)[0]))
+
+
+def count_kitchen() -> None:
+    """One more household from this address."""
+    _limiter().limiter.hit(_HOUSEHOLDS, "household", get_remote_address())
 
 
 def again_in_s() -> int:

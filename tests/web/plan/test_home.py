@@ -176,6 +176,7 @@ def test_a_page_that_stood_open_takes_what_it_shows_though_minutes_have_gone_by(
 def test_a_day_that_has_begun_without_anybody_is_not_taken_and_what_fits_now_is_shown(
     real: InKitchen, clock: Clock, later_s: int
 ) -> None:
+    real.kitchen_id()  # there already: a refused form makes none, and nobody's bakes are not listed
     page = real.get("/").text
     clock.now += later_s
     answer = real.posts("/take", take_form(page))
