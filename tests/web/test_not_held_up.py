@@ -197,6 +197,8 @@ def test_a_database_that_became_empty_is_503_with_words(kitchen: InKitchen, sett
 METADATA = (
     "169.254.169.254",
     "fd00:ec2::254",
+    "fd20:ce::254",
+    "fd00:42::42",
     "100.100.100.200",
     "192.0.0.192",
     "168.63.129.16",
@@ -206,7 +208,7 @@ METADATA = (
 
 @pytest.mark.parametrize("address", METADATA)
 def test_where_clouds_keep_credentials_nothing_is_sent_whatever_is_set(address: str) -> None:
-    """The addresses are from the handbooks of five clouds."""
+    """The addresses are from the handbooks of the clouds, the last of the IPv6 ones from memory."""
     guard = Guard(local=True, also=frozenset({"box.example:80"}), resolve=lambda host, port: [address])
     with pytest.raises(RefusedError):
         guard.pin("http://box.example/")

@@ -30,7 +30,7 @@ _METADATA = tuple(
     ipaddress.ip_network(net)
     for net in (
         "169.254.0.0/16", "fe80::/10", "100.100.100.200/32", "192.0.0.192/32", "168.63.129.16/32",
-        "fd00:ec2::/32", "fd20:ce::/32",
+        "fd00:ec2::/32", "fd20:ce::/32", "fd00:42::42/128",
     )
 )  # fmt: skip
 # Nobody's by now, but routers may still lead them inside: site-local (RFC 3879) and the 6to4 relays (RFC 7526).
