@@ -52,6 +52,12 @@ def newer(folder: Path) -> None:
     db.close()
 
 
+def empty(folder: Path) -> None:
+    """As a power cut or a full disk leaves it."""
+    Store(folder / "suppertide.sqlite3").close()
+    (folder / "suppertide.sqlite3").write_bytes(b"")
+
+
 def short_key(folder: Path) -> None:
     (folder / "session.key").write_bytes(b"short")
 
@@ -65,6 +71,7 @@ def key_folder(folder: Path) -> None:
     [
         (damaged, "damaged. Stop the server, keep a copy"),
         (newer, "A newer version of Suppertide has written this database"),
+        (empty, "put back a good copy; to begin anew, take the empty file away"),
         (short_key, "holds 5 bytes, not 32"),
         (key_folder, "session.key"),
     ],

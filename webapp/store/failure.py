@@ -73,6 +73,10 @@ _EMPTY = (
     "The database is empty: its tables are gone.",
     "Stop the server, then put back a good copy; a start without one begins anew.",
 )
+_EMPTY_FILE = (
+    "The database is empty: its file has nothing in it.",
+    "Stop the server, then put back a good copy; to begin anew, take the empty file away.",
+)
 _OURS: dict[type[BaseException], tuple[str, str]] = {
     FullTargetError: ("The other database is not empty.", "Nothing was moved. Name an empty one."),
     LostRowsError: ("Not everything arrived in the other database.", "Nothing was kept there. Try again."),
@@ -90,7 +94,7 @@ _OURS: dict[type[BaseException], tuple[str, str]] = {
     ),
     AllTakenError: _HELD,
     NewerFileError: _NEWER,
-    EmptyFileError: _EMPTY,
+    EmptyFileError: _EMPTY_FILE,
 }
 
 

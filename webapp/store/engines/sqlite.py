@@ -11,7 +11,7 @@ from sqlalchemy import Connection, Engine, QueuePool, create_engine, event
 from sqlalchemy.exc import OperationalError
 
 from webapp.store.schema.errors import EmptyFileError
-from webapp.store.schema.numbered import is_up_to_date, take_over
+from webapp.store.schema.numbered import is_up_to_date, make_file, take_over
 from webapp.store.schema.up_to_date import bring_up_to_date
 
 _BUSY_S = 5.0  # how long a writer waits for another before it gives up
@@ -37,11 +37,16 @@ class SqliteFile:
     """Connections stay open between transactions, each used by one thread at a time."""
 
     def __init__(self, path: Path) -> None:
-        """Open the file, making it (readable by its owner only) and bringing its tables up to date."""
+        """Open the file, making it (readable by its owner only) and bringing its tables up to date.
+
+        Raises EmptyFileError for one with nothing in it: a first start has no file, so what was in this one is lost.
+        """
         self._path = path
         path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
         if not path.exists():
-            path.touch(mode=0o600)
+            make_file(path)
+        elif not path.stat().st_size:
+            raise EmptyFileError(path)
         self._writes = self._engine("BEGIN IMMEDIATE", reads_only=False)
         self._reads = self._engine("BEGIN DEFERRED", reads_only=True)
         self._asks = self._reads.execution_options(begin="")

@@ -13,7 +13,7 @@ class NewerFileError(SQLAlchemyError):
 
 
 class EmptyFileError(SQLAlchemyError):
-    """The file became empty while we had it open."""
+    """The file is empty: before the start, or it became so while we had it open."""
 
     def __init__(self, where: object) -> None:
         super().__init__(f"{where} is empty")

@@ -1,4 +1,4 @@
-"""SQLite files of versions before Alembic: a copy is kept, then what they lack of the numbered scripts is run."""
+"""How SQLite files begin: new ones, and those of before Alembic, kept as a copy and then brought up to the scripts."""
 
 from __future__ import annotations
 
@@ -14,6 +14,24 @@ from webapp.store.schema.up_to_date import revisions
 
 # Who keeps a list of what was done, and how it is asked.
 _LISTS = {"schema_done": "SELECT name FROM schema_done", "alembic_version": "SELECT version_num FROM alembic_version"}
+
+
+def make_file(path: Path) -> None:
+    """A new file with the first page of a database in it, never seen empty: another process may start at this moment.
+    Where it was quicker its file stays."""
+    handle, half = tempfile.mkstemp(dir=path.parent, prefix=f"{path.name}.half-")  # readable by its owner alone
+    os.close(handle)
+    try:
+        with closing(sqlite3.connect(half, isolation_level=None)) as db:
+            db.execute("PRAGMA journal_mode = WAL")  # writes that page
+        os.link(half, path)
+    except FileExistsError:
+        pass
+    except OSError:  # no second names on this file system (FAT)
+        if not path.exists():
+            Path(half).rename(path)
+    finally:
+        Path(half).unlink(missing_ok=True)
 
 
 def is_up_to_date(db: sqlite3.Connection, path: Path) -> bool:
