@@ -8,6 +8,7 @@ from typing import ClassVar
 
 import pytest
 
+from tests.planning.test_full_plan import KITCHEN, MORNING, SHELF, wish
 from webapp.core.day.day import instant_of
 from webapp.core.day.span import Span
 from webapp.core.errors import PlanError
@@ -75,3 +76,24 @@ def test_of_two_people_the_one_who_is_free_is_enough() -> None:
     assert ways(plan, fold(plan, [mixed]), mix.end)[0].kind == "as-planned"
     alone = replace(plan, nobody=None)
     assert ways(alone, fold(alone, [mixed]), mix.end)[0].loss > ways(plan, fold(plan, [mixed]), mix.end)[0].loss
+
+
+@pytest.mark.parametrize("at", ["2026-11-25T19:30", "2026-11-25T20:15"])
+def test_no_way_of_a_late_evening_eats_in_the_night(at: str) -> None:
+    """By hand: asleep from 22:30 to 06:30. A dough pressed at a quarter past nine is eaten before bed, or the evening
+    after; never once the hours that the plan knows have run out, six after supper."""
+    plan = plans_for(wish(supper_local=at), KITCHEN, MORNING, "b" * 22, SHELF)[0]
+    night = plan.busy[-1]
+    assert (night.kind, night.end - night.start) == ("asleep", 8 * 3600)
+    press = next(one for one in plan.steps if one.kind == "press")
+    mix = next(one for one in plan.steps if one.kind == "mix")
+    for late_s in range(0, 4 * 3600, 1800):
+        now = press.start + late_s
+        said = [
+            Event("a" * 32, plan.bake_id, mix.end, mix.end, "p", "done", {"step_id": mix.step_id}),
+            Event("d" * 32, plan.bake_id, now, now, "p", "done", {"step_id": press.step_id}),
+            Event("e" * 32, plan.bake_id, now, now, "p", "later", {"until": now + 3600}),
+        ]
+        for way in ways(plan, fold(plan, said), now + 60):
+            if way.kind != "as-planned":
+                assert not night.start < way.load_at < night.start + 8 * 3600, (late_s, way.kind)

@@ -156,6 +156,7 @@ def plan_of(ask: Ask, offer: Offer, bake_id: str) -> Plan:
     water_c, dough_c = water.water_and_dough_c(batch, room_c)
     lines, others = water.weighed(batch, water_c, forgiven_percent(batch, offer))
     kept = _kept_of(ask)
+    busy, nobody = ask.marks()
     legs = legs_of(batch, offer, ask.day.room)
     beyond = beyond_of(batch, dough_c, legs)
     rise = dough.rise_of(batch, offer.mixed_at, dough_c, certainty.mean_temp(dough_c, legs), ask.day.room, beyond)
@@ -181,8 +182,8 @@ def plan_of(ask: Ask, offer: Offer, bake_id: str) -> Plan:
         rise=rise,
         oven=ask.oven,
         trade=_trade(offer, sure_slack_s(batch, offer, ask.day.room, rise.band_high)),
-        busy=ask.day.busy_marks(),
-        nobody=ask.day.nobody_marks() if len(ask.day.people) > 1 else None,
+        busy=busy,
+        nobody=nobody if len(ask.day.people) > 1 else None,
         scale_step_g=kitchen.scale_step_g,
         allergens=allergens.allergens_of(lines, ask.toppings, safety_data.allergens()),
         allergens_by_name=allergens.told_by_name((*formula.ingredients, *ask.toppings)),

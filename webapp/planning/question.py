@@ -23,6 +23,7 @@ from webapp.core.learning import habits
 from webapp.core.oven import oven
 from webapp.core.plan.house import HouseHours
 from webapp.core.plan.oven import OvenPlan
+from webapp.core.plan.plan import Busy
 from webapp.core.plan.tray import Topping
 from webapp.core.planner.offer import Change, Nearest, PlannedDough, SideTask, Wanted, baking_of
 from webapp.core.scale import pans
@@ -98,6 +99,19 @@ class Ask:
         """Everybody's hours, until supper could be put off no further; what another bake takes of them not counted."""
         whole = Span(self.now, self.supper + LATEST_SUPPER_S)
         return hours_of(self.wish, self.kitchen, whole, self.booked.calendars).house
+
+    def marks(self) -> tuple[tuple[Busy, ...], tuple[Busy, ...]]:
+        """When the first person, and when nobody, is free, of all that begins within the day.
+
+        Each to its own end: a night that was cut off with the day would be one in which people eat from then on.
+        """
+        whole = Span(self.day.start, self.supper + LATEST_SUPPER_S)
+        long = hours_of(self.wish, self.kitchen, whole, self.booked.people)
+        first, nobody = (
+            tuple(one for one in found if one.start < self.day.end)
+            for found in (long.busy_marks(), long.nobody_marks())
+        )
+        return first, nobody
 
 
 def ask_of(wish: Wish, kitchen: Kitchen, now: int, stock: Stock, busy: Booked = NOTHING_BOOKED) -> Ask:
