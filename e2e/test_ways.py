@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, expect
 
+from e2e.bench_kitchen import REHEARSED
 from e2e.conftest import Phone
 from e2e.cut_off import was_done
 from e2e.eyes import look
@@ -19,19 +20,9 @@ from webapp.core.now.journal import fold
 from webapp.core.now.ways import ways
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
-from webapp.records import to_plain
 
 pytestmark = pytest.mark.without_worker
 
-REHEARSED = """async () => {
-  while (performance.getEntriesByName("rehearsed").length === 0) {
-    await new Promise((done) => setTimeout(done, 50));
-  }
-}"""
-SEARCHED = """async (plan) => {
-  const { searchOnce } = await import("/static/js/kitchen/rehearsal.js");
-  return searchOnce(plan).map(({ kind }) => kind);
-}"""
 NewPhone = Callable[..., Phone]
 PRESSING = (at(16, 46), ("mix",))
 ASKED = ".ask:not([aria-label='Is the oven hot?'])"  # of the dough
@@ -75,9 +66,10 @@ def test_the_search_is_rehearsed_while_nobody_waits_and_nothing_is_said_by_that(
         Event("1" * 32, plan.bake_id, mix.end, mix.end, "", "done", {"step_id": mix.step_id}),
         Event("2" * 32, plan.bake_id, half_way, half_way, "", "glass", {"times": 1.3}),
     ]
-    found = phone.page.evaluate(SEARCHED, to_plain(plan))
+    found = phone.page.evaluate("() => searched().map(({ kind }) => kind)")
     assert found == [way.kind for way in ways(plan, fold(plan, said), half_way)]
     assert len(found) > 1
+    assert phone.page.evaluate("() => retimed().supper") > mix.end
 
 
 def time_of(page: Page, title: str) -> str:

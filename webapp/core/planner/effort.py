@@ -1,6 +1,6 @@
 """How much looking one answer may cost: counted in steps, so that the same wish has the same answer on any machine.
 
-A step is about a microsecond of one core of a small machine; no answer takes more than about a second of it.
+A step is one to two microseconds of one core of a small machine; no answer takes more than about a second of it.
 """
 
 from __future__ import annotations
@@ -9,15 +9,15 @@ import math
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-OFFERS_STEPS = 500_000  # for the best day of each method
-OTHERS_STEPS = 200_000  # for days that differ in kind
+OFFERS_STEPS = 300_000  # for the best day of each method
+OTHERS_STEPS = 150_000  # for days that differ in kind
 REASONS_STEPS = 20_000  # for why one method does not fit
 FITS_STEPS = 30_000  # for whether there is any day at all
 NEAREST_STEPS = 25_000  # for each of three kinds of change that would make it work
 NEARER_STEPS = 10_000  # for whether so much of a change is enough
 ONE_OFFER_STEPS = 15_000  # for the best day once the change is known
 # What one thing costs: a beginning listed, a pair of beginning and meeting, one of these worked out, an ending.
-BEGINNING, PAIR, WORKED_OUT, ENDING = 2, 1, 8, 10
+BEGINNING, PAIR, WORKED_OUT, ENDING = 2, 1, 10, 10
 
 
 class Effort:
