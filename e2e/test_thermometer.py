@@ -55,3 +55,23 @@ def test_what_is_half_typed_waits_in_its_own_sheet(shared_server: Server, new_ph
     page.keyboard.press("Escape")
     page.get_by_role("button", name="The dough is at").click()
     expect(page.get_by_label(dough)).to_have_value("29")
+
+
+def test_a_dough_that_was_warm_since_it_was_mixed_is_further_than_it_was_thought(
+    shared_server: Server, new_phone: Callable[..., Phone]
+) -> None:
+    """Half past four of the sample day: nine hours out of the fridge. One tap says since when it was so warm."""
+    phone = new_phone(shared_server)
+    plan = shared_server.bake(phone.kitchen_id, plan_at(at(16, 30), bake_id=secrets.token_urlsafe(16)))
+    was_done(shared_server, phone.kitchen_id, plan, ("mix",))
+    page = phone.open(plan.bake_id)
+    page.get_by_role("button", name="The dough is at").click()
+    page.get_by_label("The thermometer in the dough says").fill("26")
+    expect(page.get_by_role("button", name="So for the last hour")).to_be_visible()
+    with page.expect_response(
+        lambda answer: answer.url.endswith("/events") and answer.request.method == "POST"
+    ) as sent:
+        page.get_by_role("button", name="So since it was mixed").click()
+    told = next(one for one in sent.value.request.post_data_json["events"] if one["kind"] == "dough")
+    mixed = next(step for step in plan.steps if step.kind == "mix")
+    assert told["data"] == {"temp_c": 26, "since": mixed.end}

@@ -50,13 +50,13 @@ def bare(plan: Plan) -> Plan:
 
 
 def made_up_thermometer(n: int, plan: Plan) -> list[Event]:
-    """Two bakes in five have a thermometer, read once or twice at any time; drawn apart from all else."""
+    """Two bakes in five have a thermometer, read once or twice, one in ten "since"; drawn apart from all else."""
     chance = random.Random(f"thermometer of bake {n}")
     reads = chance.choice([1, 1, 2]) if n % 5 < 2 else 0
     ats = [chance.randint(plan.rise.mixed_at - 5000, plan.steps[-1].start) for _ in range(reads)]
     return [
         Event(f"{chance.getrandbits(128):032x}", plan.bake_id, when, when, "phone-1", "dough",
-              {"temp_c": chance.uniform(3, 34)}) for when in ats
+              {"temp_c": chance.uniform(3, 34), **({"since": when - 200 * n} if n % 10 == 1 else {})}) for when in ats
     ]  # fmt: skip
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from webapp.core.kinds import RESTING_PLACES, EventKind, StepKind
@@ -12,6 +12,7 @@ from webapp.core.now.marked import place_after
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import KeptPart, Plan
 from webapp.core.plan.retimed import timed_steps
+from webapp.core.plan.rise import Felt
 from webapp.core.plan.state import Moved, State
 from webapp.core.plan.steps import GRID_S
 from webapp.core.scale.as_made import cut_off_g
@@ -133,15 +134,23 @@ def told_of(store: Store, now: int, kitchen_id: str, stands: FollowedBake, kept:
 def known_of(stands: FollowedBake, cut: Cut, bake_id: str, now: int) -> tuple[Event, ...]:
     """What the journal of the piece begins with: where its dough stood, how warm that and the kitchen were read."""
     state, first = stands.state, cut.stays[0]
-    facts: list[tuple[int, EventKind, object]] = [
-        *((one.at, "moved", one.place) for one in cut.stays if one != first or one.place != "bench"),
-        *((one.start, "room", one.temp_c) for one in state.rooms),
-        *((one.start, "dough", one.temp_c) for one in state.doughs),
+    facts: list[tuple[int, EventKind, Mapping[str, object]]] = [
+        *((one.at, "moved", {"place": one.place}) for one in cut.stays if one != first or one.place != "bench"),
+        *_as_read("room", state.rooms),
+        *_as_read("dough", state.doughs),
     ]
     return tuple(
-        Event(_id(bake_id, now, n), bake_id, at, now, "server", kind, {"place" if kind == "moved" else "temp_c": said})
-        for n, (at, kind, said) in enumerate(facts, 1)
+        Event(_id(bake_id, now, n), bake_id, at, now, "server", kind, dict(data))
+        for n, (at, kind, data) in enumerate(facts, 1)
     )
+
+
+def _as_read(kind: EventKind, read: Sequence[Felt]) -> Iterator[tuple[int, EventKind, dict[str, object]]]:
+    since = 0
+    for one in read:
+        if not one.held:
+            yield one.start, kind, {"temp_c": one.temp_c, **({"since": since} if since else {})}
+        since = one.start if one.held else 0
 
 
 def _id(bake_id: str, now: int, number: int) -> str:

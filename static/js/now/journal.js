@@ -18,14 +18,14 @@ export function fold(plan, events) {
     later: laterSaid(plan, said),
     supper: supperSaid(said, plan.supper, "all"),
     glasses: happened.filter((e) => e.kind === "glass").map((e) => ({ at: e.at, times: numberOf(e, "times") })),
-    rooms: happened.filter((e) => e.kind === "room").map((e) => ({ start: e.at, temp_c: numberOf(e, "temp_c") })),
+    rooms: readings(happened, "room"),
     moves: movesSaid(plan, said, happened, done),
     weighed: linesWeighed(plan, said),
     poured: linesPoured(plan, said),
     area_cm2: lastNumber(said, "pan", "area_cm2", 0),
     notes: said.filter((e) => e.kind === "note").map((e) => textOf(e, "text")),
     outcome: outcomeSaid(said),
-    doughs: happened.filter((e) => e.kind === "dough").map((e) => ({ start: e.at, temp_c: numberOf(e, "temp_c") })),
+    doughs: readings(happened, "dough"),
     looks: happened.filter((e) => e.kind === "looked").map((e) => ({ at: e.at, said: textOf(e, "seen") })),
     pokes: happened.filter((e) => e.kind === "poked").map((e) => ({ at: e.at, said: textOf(e, "springs") })),
     way: waySaid(said),
@@ -88,24 +88,27 @@ function inOrder(events, before) {
   return out;
 }
 
-function lastNumber(said, kind, key, otherwise) {
-  let out = otherwise;
-  for (const event of said) {
-    if (event.kind === kind) {
-      out = numberOf(event, key);
+function readings(happened, kind) {
+  let out = [];
+  for (const event of happened.filter((e) => e.kind === kind)) {
+    const temp_c = numberOf(event, "temp_c");
+    const since = Math.trunc(numberOf(event, "since"));
+    if (since > 0 && since < event.at) {
+      out = [...out.filter((one) => one.start < since), { start: since, temp_c, held: true }];
     }
+    out.push({ start: event.at, temp_c, held: false });
   }
   return out;
 }
 
+function lastNumber(said, kind, key, otherwise) {
+  const last = said.filter((e) => e.kind === kind).pop();
+  return last ? numberOf(last, key) : otherwise;
+}
+
 function lastText(said, kind, key) {
-  let out = "";
-  for (const event of said) {
-    if (event.kind === kind) {
-      out = textOf(event, key);
-    }
-  }
-  return out;
+  const last = said.filter((e) => e.kind === kind).pop();
+  return last ? textOf(last, key) : "";
 }
 
 function traySaid(said) {
@@ -149,11 +152,7 @@ function stepsSaid(plan, said, kind) {
 }
 
 function earliest(ats) {
-  let out = ats[0];
-  for (const at of ats) {
-    out = at < out ? at : out;
-  }
-  return out;
+  return Math.min(...ats);
 }
 
 function laterSaid(plan, said) {

@@ -29,13 +29,14 @@ export function mixedDough(plan, state, at, lit_at) {
     lit_at,
     move: 0,
     felt: 0,
+    held: false,
   };
   while (dough.move < state.moves.length && state.moves[dough.move].at < at) {
     dough.move += 1;
   }
   while (dough.felt < state.doughs.length && state.doughs[dough.felt].start <= at) {
     if (state.doughs[dough.felt].start >= at - FRESH_S) {
-      dough.temp_c = state.doughs[dough.felt].temp_c;
+      ({ temp_c: dough.temp_c, held: dough.held } = state.doughs[dough.felt]);
     }
     dough.felt += 1;
   }
@@ -44,6 +45,7 @@ export function mixedDough(plan, state, at, lit_at) {
 }
 
 export function put(dough, place, vessel) {
+  dough.held = dough.held && place === dough.place;
   dough.place = place === "warm" && tooHot(dough) ? "bench" : place;
   dough.vessel = vessel;
   dough.share = shareOf(dough.plan.rise, vessel, dough.place);
@@ -75,7 +77,7 @@ export function followJournal(dough) {
   }
   const doughs = dough.state.doughs;
   while (dough.felt < doughs.length && doughs[dough.felt].start <= dough.at) {
-    dough.temp_c = doughs[dough.felt].temp_c;
+    ({ temp_c: dough.temp_c, held: dough.held } = doughs[dough.felt]);
     dough.felt += 1;
   }
 }
@@ -114,7 +116,7 @@ function goOn(dough, until) {
   if (dough.place === "warm" && tooHot(dough)) {
     put(dough, "bench", dough.vessel);
   }
-  const gap_c = surroundingsC(dough) - dough.temp_c;
+  const gap_c = dough.held ? 0 : surroundingsC(dough) - dough.temp_c;
   const stop = nextStop(dough, gap_c, until);
   const span = stop - dough.at;
   dough.base += rateAt(dough.plan.rise.table, dough.temp_c) * dough.state.pace * span;
@@ -137,10 +139,8 @@ export function goAlong(paths, dough, until) {
   while (path[i].at > end) {
     i -= 1;
   }
-  dough.at = path[i].at;
-  dough.temp_c = path[i].temp_c;
-  dough.base = path[i].base;
-  dough.felt = path[i].felt;
+  const { at, temp_c, base, felt, held } = path[i];
+  Object.assign(dough, { at, temp_c, base, felt, held });
   if (dough.at < end) {
     goOn(dough, end);
   }
@@ -176,7 +176,8 @@ function pathOf(paths, dough, end) {
 }
 
 function sameDough(a, b) {
-  return a.at === b.at && a.place === b.place && a.vessel === b.vessel && a.temp_c === b.temp_c && a.base === b.base;
+  const here = a.at === b.at && a.place === b.place && a.vessel === b.vessel && a.held === b.held;
+  return here && a.temp_c === b.temp_c && a.base === b.base;
 }
 
 export function reach(probe, base, last) {

@@ -17,7 +17,7 @@ from tests.samples import sample_plan
 from webapp.core.now.journal import fold, still_said
 from webapp.core.now.retime import retime
 from webapp.core.plan.event import Event
-from webapp.core.plan.rise import RoomSpan
+from webapp.core.plan.rise import Felt
 from webapp.core.plan.state import Done, Glass, Moved, Poured
 from webapp.core.plan.undone import undone_ids
 
@@ -166,7 +166,7 @@ def test_what_happened_is_in_the_order_of_happening_not_of_writing() -> None:
               said("moved", 10, logged=12, place="warm"), said("glass", 12, times=1.5),
               said("glass", 11, logged=14, times=1.3)]  # fmt: skip
     state = fold(PLAN, events)
-    assert state.rooms == (RoomSpan(hour(9), 19), RoomSpan(hour(12), 24))
+    assert state.rooms == (Felt(hour(9), 19), Felt(hour(12), 24))
     assert state.moves == (Moved(hour(10), "warm"), Moved(hour(11), "fridge"))
     assert state.glasses == (Glass(hour(11), 1.3), Glass(hour(12), 1.5))
 

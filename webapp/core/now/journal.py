@@ -13,7 +13,7 @@ from webapp.core.now.marked import said_at
 from webapp.core.now.taken import moves_said, number_of, oven_said, pace_said, supper_said, text_of, way_said
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
-from webapp.core.plan.rise import RoomSpan
+from webapp.core.plan.rise import Felt
 from webapp.core.plan.state import Done, Glass, Poured, Seen, State
 from webapp.core.plan.undone import undone_ids
 
@@ -30,14 +30,14 @@ def fold(plan: Plan, events: Sequence[Event]) -> State:
         later=later_said(plan, said),
         supper=supper_said(said, plan.supper, "all"),
         glasses=tuple(Glass(e.at, number_of(e, "times")) for e in happened if e.kind == "glass"),
-        rooms=tuple(RoomSpan(e.at, number_of(e, "temp_c")) for e in happened if e.kind == "room"),
+        rooms=tuple(readings(happened, "room")),
         moves=moves_said(plan, said, happened, done),
         weighed=lines_weighed(plan, said),
         poured=lines_poured(plan, said),
         area_cm2=last_number(said, "pan", "area_cm2", 0.0),
         notes=tuple(text_of(e, "text") for e in said if e.kind == "note"),
         outcome=outcome_said(said),
-        doughs=tuple(RoomSpan(e.at, number_of(e, "temp_c")) for e in happened if e.kind == "dough"),
+        doughs=tuple(readings(happened, "dough")),
         looks=tuple(Seen(e.at, text_of(e, "seen")) for e in happened if e.kind == "looked"),
         pokes=tuple(Seen(e.at, text_of(e, "springs")) for e in happened if e.kind == "poked"),
         way=way_said(said),
@@ -102,6 +102,19 @@ def in_order(events: Sequence[Event], before: Callable[[Event, Event], bool]) ->
         while i > 0 and before(event, out[i - 1]):
             i -= 1
         out.insert(i, event)
+    return out
+
+
+def readings(happened: list[Event], kind: str) -> list[Felt]:
+    """What a thermometer said, ascending; what it is said to have been since an earlier hour stands from then on."""
+    out: list[Felt] = []
+    for event in happened:
+        if event.kind == kind:
+            temp_c = number_of(event, "temp_c")
+            since = int(number_of(event, "since"))
+            if 0 < since < event.at:
+                out = [*(one for one in out if one.start < since), Felt(since, temp_c, held=True)]
+            out.append(Felt(event.at, temp_c))
     return out
 
 

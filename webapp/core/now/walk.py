@@ -45,6 +45,7 @@ class Dough:
     lit_at: int = 0  # the oven is lit then, and no warm spot any more; 0 = never, or the warm spot is none of its
     move: int = 0  # next entry of state.moves
     felt: int = 0  # next entry of state.doughs
+    held: bool = False  # as warm as it was felt until it is felt again, or put elsewhere
 
 
 def mixed_dough(plan: Plan, state: State, at: int, lit_at: int) -> Dough:
@@ -56,6 +57,7 @@ def mixed_dough(plan: Plan, state: State, at: int, lit_at: int) -> Dough:
     while dough.felt < len(state.doughs) and state.doughs[dough.felt].start <= at:
         if state.doughs[dough.felt].start >= at - FRESH_S:
             dough.temp_c = state.doughs[dough.felt].temp_c
+            dough.held = state.doughs[dough.felt].held
         dough.felt += 1
     put(dough, "bench", "bowl")
     return dough
@@ -63,6 +65,7 @@ def mixed_dough(plan: Plan, state: State, at: int, lit_at: int) -> Dough:
 
 def put(dough: Dough, place: Place, vessel: StepVessel) -> None:
     """Into this place in this vessel, from now on; a lit oven is no warm spot."""
+    dough.held = dough.held and place == dough.place
     dough.place = "bench" if place == "warm" and too_hot(dough) else place
     dough.vessel = vessel
     dough.share = share_of(dough.plan.rise, vessel, dough.place)
@@ -96,6 +99,7 @@ def follow_journal(dough: Dough) -> None:
     doughs = dough.state.doughs
     while dough.felt < len(doughs) and doughs[dough.felt].start <= dough.at:
         dough.temp_c = doughs[dough.felt].temp_c
+        dough.held = doughs[dough.felt].held
         dough.felt += 1
 
 
@@ -128,7 +132,7 @@ def go_on(dough: Dough, until: int) -> None:
         return
     if dough.place == "warm" and too_hot(dough):
         put(dough, "bench", dough.vessel)
-    gap_c = surroundings_c(dough) - dough.temp_c
+    gap_c = 0.0 if dough.held else surroundings_c(dough) - dough.temp_c
     stop = next_stop(dough, gap_c, until)
     span = stop - dough.at
     dough.base += rate_at(dough.plan.rise.table, dough.temp_c) * dough.state.pace * span
@@ -157,6 +161,7 @@ def go_along(paths: list[list[Dough]] | None, dough: Dough, until: int) -> None:
     dough.temp_c = path[i].temp_c
     dough.base = path[i].base
     dough.felt = path[i].felt
+    dough.held = path[i].held
     if dough.at < end:
         go_on(dough, end)
     follow_journal(dough)
@@ -189,7 +194,8 @@ def path_of(paths: list[list[Dough]], dough: Dough, end: int) -> list[Dough]:
 
 def same_dough(a: Dough, b: Dough) -> bool:
     """Do these two go on alike, left alone?"""
-    return a.at == b.at and a.place == b.place and a.vessel == b.vessel and a.temp_c == b.temp_c and a.base == b.base
+    here = a.at == b.at and a.place == b.place and a.vessel == b.vessel and a.held == b.held
+    return here and a.temp_c == b.temp_c and a.base == b.base
 
 
 def reach(probe: Dough, base: float, last: int) -> int:

@@ -18,8 +18,8 @@ class Event:
     later           until, heats                   the person cannot do the next step before this instant; `heats`:
                                                    because the oven is not hot before it
     glass           times                          the glass reads this many times its first volume at `at`
-    room            temp_c                         the kitchen is at this temperature from `at` on
-    dough           temp_c                         a thermometer in the dough says this at `at`
+    room            temp_c, since                  the kitchen is at this temperature from `at` on; it was so `since`
+    dough           temp_c, since                  a thermometer in the dough says this at `at`, and would have `since`
     moved           place                          the dough went to bench | fridge | warm at `at`
     supper          instant                        supper is moved
     weighed         line                           a line of the weigh-out list is ticked ("part/key")

@@ -34,6 +34,13 @@ class RoomSpan:
 
 
 @dataclass(frozen=True)
+class Felt(RoomSpan):
+    """A thermometer at `start`. `held`: it was so ever since, until the next one was read."""
+
+    held: bool = False
+
+
+@dataclass(frozen=True)
 class Share:
     """Share of the gap to its surroundings that dough in this vessel and place closes in one 60 s step.
 

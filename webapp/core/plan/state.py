@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from webapp.core.kinds import ProofPlace, RestingPlace
-from webapp.core.plan.rise import RoomSpan
+from webapp.core.plan.rise import Felt
 
 
 @dataclass(frozen=True)
@@ -71,14 +71,14 @@ class State:
     later: int  # the next step cannot be done before this instant; 0 = nothing said
     supper: int  # when supper is wanted now
     glasses: tuple[Glass, ...]  # ascending by `at`
-    rooms: tuple[RoomSpan, ...]  # readings of the room, ascending
+    rooms: tuple[Felt, ...]  # readings of the room, ascending
     moves: tuple[Moved, ...]  # ascending by `at`
     weighed: tuple[str, ...]  # ticked lines, in pouring order
     poured: tuple[Poured, ...]  # one per line, in pouring order
     area_cm2: float  # baked in another pan of this floor; 0 = as planned
     notes: tuple[str, ...]
     outcome: tuple[tuple[str, str], ...]  # (base | top | crumb | timing, what was said)
-    doughs: tuple[RoomSpan, ...] = ()  # readings of the dough's own temperature, ascending
+    doughs: tuple[Felt, ...] = ()  # readings of the dough's own temperature, ascending
     looks: tuple[Seen, ...] = ()  # by eye at pressing, ascending
     pokes: tuple[Seen, ...] = ()  # by finger before loading, ascending
     way: Taken | None = None  # the way that was taken; its moves are among `moves`

@@ -54,6 +54,10 @@ def _instant() -> Whole:
     return Whole(required=True, validate=validate.Range(_LEAST_AT, _MOST_AT))
 
 
+def _since() -> Whole:
+    return Whole(validate=validate.Range(_LEAST_AT, _MOST_AT))
+
+
 class _Known(Schema):
     """Data of a known kind. Keys that a newer phone adds are kept, whatever they are."""
 
@@ -75,8 +79,8 @@ DATA_OF: dict[EventKind, type[Schema]] = {
     "undo": _Known.from_dict({"event_id": _id()}),
     "later": _Known.from_dict({"until": _instant(), "heats": Flag()}),
     "glass": _Known.from_dict({"times": _number(1.0, 12.0)}),
-    "room": _Known.from_dict({"temp_c": _number(-10.0, 60.0)}),
-    "dough": _Known.from_dict({"temp_c": _number(-5.0, 50.0)}),
+    "room": _Known.from_dict({"temp_c": _number(-10.0, 60.0), "since": _since()}),
+    "dough": _Known.from_dict({"temp_c": _number(-5.0, 50.0), "since": _since()}),
     "moved": _Known.from_dict({"place": fields.String(required=True, validate=validate.OneOf(RESTING_PLACES))}),
     "supper": _Known.from_dict({"instant": _instant()}),
     "weighed": _Known.from_dict({"line": _line()}),

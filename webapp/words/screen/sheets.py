@@ -25,16 +25,18 @@ SHEETS: Mapping[str, str] = {
     "glass height": "How high does the glass stand?",
     "the glass reads this": "The glass reads this",
     "so warm it is": "That is how warm it is",
+    "so for an hour": "So for the last hour",
+    "so since": "So since it was mixed, {at}",
     "room warmth": "How warm is it where the dough stands?",
     "kitchen thermometer": "The thermometer in the kitchen says",
     "the plan thinks": (
-        "The plan thinks {heat} now. From now on the rest of the day keeps its ups and downs, warmer or colder "
-        "by the difference."
+        "The plan thinks {heat} now. From when it is so, the day keeps its ups and downs, warmer or colder by the "
+        "difference."
     ),
     "dough warmth": "How warm is the dough?",
     "dough thermometer": "The thermometer in the dough says",
-    "it should be at": "It should be at {heat}. From now on the times follow from what you measured.",
-    "it should come to": "Mixed, it should come to {heat}. From now on the times follow from what you measured.",
+    "it should be at": "It should be at {heat}. The times follow from what you measured.",
+    "it should come to": "Mixed, it should come to {heat}. The times follow from what you measured.",
     # Later, or hours before its plan; done at another time than now.
     "later by": "{by} later",
     "i can at": "I can at",
