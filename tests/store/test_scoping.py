@@ -105,7 +105,7 @@ def known_of_ours(store: Store) -> dict[str, Any]:
         "expires_at": 1 << 40, "sealed_key": "taken", "settings": {}, "body": {"name": "Taken"}, "wish": {},
         "offers_made": (), "plan": to_plain(sample_plan(BAKE)), "stretches": [(1, 2)], "found": "lost", "next_try": 9,
         "lines": [{"event_id": "9" * 32, "at": 1, "kind": "note"}], "problem": "taken", "refused": False,
-        "rows": [DueRow(SUBSCRIPTION, "new", 1795633300, 1795636900, "taken")], "newest_first": False,
+        "rows": [DueRow(SUBSCRIPTION, "new", 1795633300, 1795636900, "taken")], "held": True, "newest_first": False,
         "to_kitchen_id": THEIRS, "new_phone_id": "their-phone", "BusyCalendar": store.busy_calendars(OURS)[0],
         "AccountRow": account, "PostedRow": posted, "SubscriptionRow": store.subscriptions(OURS)[0],
     }  # fmt: skip

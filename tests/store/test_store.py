@@ -164,6 +164,9 @@ def test_coming_bakes_are_asked_for_by_supper(store: Store) -> None:
     assert [row.bake_id for row in store.picked("ours", newest_first=True)] == ["late", "early"]
     assert [row.bake_id for row in store.picked("ours", since=early.supper + 1)] == ["late"]
     assert [row.bake_id for row in store.picked("ours", until=late.supper)] == ["early"]
+    assert [row.bake_id for row in store.picked("ours", most=1)] == ["early"]
+    store.drop_bake("ours", "early", 30)
+    assert [row.bake_id for row in store.picked("ours", held=True, most=1)] == ["late"], "one given up takes no place"
 
 
 def test_deleting_a_kitchen_takes_everything_of_it_and_nothing_else(store: Store) -> None:

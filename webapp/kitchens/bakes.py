@@ -40,6 +40,7 @@ from webapp.words.stored_plans import upgraded
 SHOWN_OF_KITCHEN = ("clock", "mass_unit", "heat_unit", "scale_step_g", "avoid", "pans")  # goes with every bake
 NOBODYS = ""  # the id of a kitchen of which nothing is saved yet
 _MOST_STANDING = 128  # bakes remembered as they stand
+MOST_COMING = 40  # bakes on or to come: nearly three a day for the fortnight in which anything can be planned
 MOST_EVENTS = 2000  # per bake: a long evening with three phones writes about 60
 
 
@@ -217,8 +218,9 @@ def forget(store: Store, now: int, kitchen_id: str, bake_id: str) -> None:
 
 
 def coming(store: Store, kitchen_id: str, since: int) -> tuple[PickedRow, ...]:
-    """Picked bakes with supper at or after `since` that were not given up, the next one first."""
-    return tuple(row for row in store.picked(kitchen_id, since=since) if row.dropped_at is None)
+    """Picked bakes with supper at or after `since` that were not given up: the next MOST_COMING, in order."""
+    # Every page that plans looks at how each of these stands: so they are few, whatever a file brings in.
+    return store.picked(kitchen_id, since=since, held=True, most=MOST_COMING)
 
 
 def last_wish(store: Store, kitchen_id: str) -> Wish | None:

@@ -11,6 +11,7 @@ from webapp.kitchens.bakes import kitchen_of, readable
 from webapp.store.store import Store
 
 STILL_S = 10 * 86400  # a spell of weather lasts about so long (common practice)
+_MOST_READ = 32  # bakes: the last reading of each may have been taken back
 WORTH_SAYING_C = 1.0  # nearer to the usual, a plan would not change by more than its band
 
 
@@ -21,7 +22,7 @@ def room_read(store: Store, now: int, kitchen_id: str) -> RoomSpan | None:
     """
     kitchen = kitchen_of(store, kitchen_id)
     with store.reading():
-        told = store.bakes_where_room_was_read(kitchen_id, now - STILL_S)
+        told = store.bakes_where_room_was_read(kitchen_id, now - STILL_S, _MOST_READ)
         folded = [fold(plan, events) for plan, events in readable(store, kitchen_id, told)]
     rooms = [room for state in folded for room in state.rooms]
     near = [room for room in rooms if now - STILL_S <= room.start <= now and LEAST_C <= room.temp_c <= MOST_C]

@@ -6,6 +6,7 @@ so that bringing the same file in twice changes nothing.
 
 from __future__ import annotations
 
+import json
 import threading
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
@@ -20,7 +21,7 @@ from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
 from webapp.doughs.own_kinds import OWN_KINDS
 from webapp.forms.person import MOST_PEOPLE
-from webapp.kitchens.bakes import MOST_EVENTS, kitchen_of
+from webapp.kitchens.bakes import MOST_COMING, MOST_EVENTS, coming, kitchen_of
 from webapp.kitchens.busy import times as busy_times
 from webapp.kitchens.incoming import (
     bring_larder_item,
@@ -33,7 +34,7 @@ from webapp.kitchens.incoming import (
 )
 from webapp.kitchens.incoming import wrong as _wrong
 from webapp.kitchens.kept import EPOCH, FAR, can_be_followed, check_instants
-from webapp.kitchens.unbegun import never_begun
+from webapp.kitchens.unbegun import LATE_S, never_begun
 from webapp.records import SCHEMA, ShapeError, from_plain, to_plain
 from webapp.store.ids import NewId
 from webapp.store.store import Store
@@ -48,32 +49,40 @@ _MOST_IN_LARDER, _MOST_BUSY = 1000, 20_000
 _ONE_AT_A_TIME = threading.Lock()
 
 
-def everything(store: Store, now: int, kitchen_id: str) -> dict[str, Any]:
-    """The kitchen, its larder with all versions, its busy stretches, its bakes with plans and journals."""
+def everything(store: Store, now: int, kitchen_id: str) -> str:
+    """As JSON: the kitchen, its larder with all versions, its busy stretches, its bakes with plans and journals.
+
+    Each bake is read, written as a line and let go: years of them are never in memory but as that text.
+    """
     with store.reading():
-        return {
-            "kind": KIND,
-            "schema": SCHEMA,
-            "written_at": now,
-            "kitchen": to_plain(kitchen_of(store, kitchen_id)),
-            "larder": [
-                {
-                    "shelf": kind,
-                    "key": key,
-                    "put_away": key not in {row.key for row in store.in_larder(kitchen_id, kind)},
-                    "versions": [row.body for row in reversed(versions)],
-                }
-                for kind in OWN_KINDS
-                for key in store.larder_keys(kitchen_id, kind)
-                if (versions := store.versions(kitchen_id, kind, key))
-            ],
-            "busy": [
-                [start, end, person]
-                for person in range(len(kitchen_of(store, kitchen_id).people))
-                for start, end in store.busy(kitchen_id, person=person)
-            ],
-            "bakes": [_bake(store, kitchen_id, bake_id) for bake_id in store.bake_ids(kitchen_id)],
-        }
+        rest = json.dumps(_all_but_bakes(store, now, kitchen_id))
+        every = (json.dumps(_bake(store, kitchen_id, bake_id)) for bake_id in store.bake_ids(kitchen_id))
+        return rest.removesuffix("}") + ', "bakes": [\n' + ",\n".join(every) + "\n]}\n"
+
+
+def _all_but_bakes(store: Store, now: int, kitchen_id: str) -> dict[str, Any]:
+    return {
+        "kind": KIND,
+        "schema": SCHEMA,
+        "written_at": now,
+        "kitchen": to_plain(kitchen_of(store, kitchen_id)),
+        "larder": [
+            {
+                "shelf": kind,
+                "key": key,
+                "put_away": key not in {row.key for row in store.in_larder(kitchen_id, kind)},
+                "versions": [row.body for row in reversed(versions)],
+            }
+            for kind in OWN_KINDS
+            for key in store.larder_keys(kitchen_id, kind)
+            if (versions := store.versions(kitchen_id, kind, key))
+        ],
+        "busy": [
+            [start, end, person]
+            for person in range(len(kitchen_of(store, kitchen_id).people))
+            for start, end in store.busy(kitchen_id, person=person)
+        ],
+    }
 
 
 @contextmanager
@@ -116,6 +125,7 @@ def bring_in(store: Store, now: int, new_id: NewId, kitchen_id: str, data: objec
         raise _wrong("larder", said.FEWER_DOUGHS)
     bakes = _read_bakes(list_of(document, "bakes"))
     with store.transaction():
+        _check_room(store, now, kitchen_id, bakes)
         store.save_settings(kitchen_id, to_plain(kitchen))
         for row in store.busy_calendars(kitchen_id):
             if row.person >= len(kitchen.people):  # nobody's any more: an address is not fetched for nobody
@@ -186,6 +196,20 @@ def _read_bake(data: object, path: str) -> _Baked:
     for plan in (*read.offers, *read.plans):
         _check_plan(plan, path)
     return read
+
+
+def _check_room(store: Store, now: int, kitchen_id: str, read: list[_Baked]) -> None:
+    """ShapeError when the kitchen would have more bakes than it may, or more on and to come than its pages look at.
+
+    Those of long ago are only counted; what is on or to come is asked of every page that plans.
+    """
+    here = set(store.bake_ids(kitchen_id))
+    new = [one for one in read if one.bake_id not in here]
+    if len(here) + len(new) > MOST_BAKES:
+        raise _wrong("bakes", said.at_most(MOST_BAKES))
+    to_come = sum(not one.dropped and bool(one.plans) and one.plans[-1].supper > now - LATE_S for one in new)
+    if to_come and len(coming(store, kitchen_id, now - LATE_S)) + to_come > MOST_COMING:
+        raise refused("bakes", *said.many_to_come(to_come, MOST_COMING))
 
 
 def _is_unmade(one: _Baked, now: int) -> bool:

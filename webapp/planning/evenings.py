@@ -33,6 +33,7 @@ from webapp.words.problems import typed as said
 from webapp.words.problems.told import refused
 
 _DAY_S = 86400
+_MOST_SUPPERS = 60  # one a day
 _USUAL_S = 60 * _DAY_S  # suppers of so long ago say nothing of when a kitchen eats now
 WEEK = 8  # evenings: whoever plans on a Friday means the next one too
 _TOO_SOON_S = 3600  # an evening this close is no evening to plan for
@@ -102,9 +103,8 @@ def usual_hour(store: Store, now: int, kitchen_id: str, zone: str) -> str:
 
     One that was asked for once is for that evening alone; the hour that a kitchen begins with counts as one of them.
     """
-    rows = store.picked(kitchen_id, since=now - _USUAL_S, newest_first=True)
-    kept = [(row.supper, row.zone if is_zone(row.zone) else zone) for row in rows if row.dropped_at is None]
-    hours = [clock_text(supper, by) for supper, by in kept]
+    rows = store.picked(kitchen_id, since=now - _USUAL_S, newest_first=True, held=True, most=_MOST_SUPPERS)
+    hours = [clock_text(row.supper, row.zone if is_zone(row.zone) else zone) for row in rows]
     seen: set[str] = set()
     for hour in (*hours, USUAL_SUPPER):
         if hour in seen:

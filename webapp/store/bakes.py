@@ -63,8 +63,11 @@ _PICKED = (
     .where(_OURS, IS_LATEST, plans.c.supper >= _SINCE, plans.c.supper < bindparam("until"))
 )
 _BY_SUPPER = {
-    newest_first: _PICKED.order_by(plans.c.supper.desc() if newest_first else plans.c.supper, bakes.c.bake_id)
+    (newest_first, held): (_PICKED.where(bakes.c.dropped_at.is_(None)) if held else _PICKED)
+    .order_by(plans.c.supper.desc() if newest_first else plans.c.supper, bakes.c.bake_id)
+    .limit(bindparam("most"))
     for newest_first in (False, True)
+    for held in (False, True)
 }
 _BAKE_ROW = select(
     bakes.c.bake_id, bakes.c.kitchen_id, bakes.c.made_at, bakes.c.changed_at, bakes.c.dropped_at, bakes.c.wish
@@ -91,9 +94,14 @@ _TEACH = (
     .order_by(func.max(events.c.at).desc(), bakes.c.bake_id)
     .limit(bindparam("most"))
 )
-_ROOM_READ = _SEEN_SINCE.where(events.c.kind == "room").distinct()
+_ROOM_READ = (
+    _SEEN_SINCE.where(events.c.kind == "room")
+    .group_by(bakes.c.bake_id)
+    .order_by(func.max(events.c.at).desc(), bakes.c.bake_id)
+    .limit(bindparam("most"))
+)
 _COUNT = {"preserve_rowcount": True}  # of several rows written at once
-_END_OF_TIME = 2**62
+_ENDLESS = 2**62
 
 
 class Bakes(Base):
@@ -148,11 +156,18 @@ class Bakes(Base):
             self.calendar_shows_more(db, kitchen_id)
 
     def picked(
-        self, kitchen_id: str, since: int = 0, until: int = _END_OF_TIME, newest_first: bool = False
+        self,
+        kitchen_id: str,
+        since: int = 0,
+        until: int = _ENDLESS,
+        newest_first: bool = False,
+        held: bool = False,
+        most: int = _ENDLESS,
     ) -> tuple[PickedRow, ...]:
-        """Picked bakes whose supper is in [since, until), by supper."""
+        """Picked bakes whose supper is in [since, until), by supper, the first `most`. `held`: less those given up."""
+        asked = {"kitchen": kitchen_id, "since": since, "until": until, "most": most}
         with self.reading(kitchen_id) as db:
-            rows = db.execute(_BY_SUPPER[newest_first], {"kitchen": kitchen_id, "since": since, "until": until}).all()
+            rows = db.execute(_BY_SUPPER[newest_first, held], asked).all()
         return tuple(PickedRow(*row) for row in rows)
 
     def last_wish(self, kitchen_id: str) -> Plain | None:
@@ -235,10 +250,10 @@ class Bakes(Base):
             found = db.execute(_TEACH, {"kitchen": kitchen_id, "since": since, "most": most}).scalars().all()
         return tuple(reversed(found))
 
-    def bakes_where_room_was_read(self, kitchen_id: str, since: int) -> tuple[str, ...]:
-        """Picked bakes with a reading of the room since then."""
+    def bakes_where_room_was_read(self, kitchen_id: str, since: int, most: int) -> tuple[str, ...]:
+        """Picked bakes with a reading of the room since then: the latest `most`, the last one first."""
         with self.reading(kitchen_id) as db:
-            return tuple(db.execute(_ROOM_READ, {"kitchen": kitchen_id, "since": since}).scalars())
+            return tuple(db.execute(_ROOM_READ, {"kitchen": kitchen_id, "since": since, "most": most}).scalars())
 
     def count_events(self, bake_id: str) -> int:
         """How long the journal is."""

@@ -37,14 +37,15 @@ _OFTEN = {
     "reminders.publish_now": "20 per minute; 200 per hour",
     "oven.hot": "60 per minute; 400 per hour",
     "export.bring_in": "6 per minute; 30 per hour",
+    "export.export": "12 per minute; 120 per hour",
     "busy.upload": "6 per minute; 60 per hour",
     "busy.follow": "10 per minute; 60 per hour",
     "busy.look_now": "10 per minute; 60 per hour",
 }
-# Endpoints behind which the planner may have to work.
+# Endpoints behind which the planner may have to work, or all is read that a household ever kept.
 _DEAR = {
     "home.show", "home.take", "week.show", "form.plan", "what_if.ask", "bake_pages.anew", "mixed.show", "mixed.change",
-    "spare.show", "spare.make", "kitchen_zone.save", "oven.hot",
+    "spare.show", "spare.make", "kitchen_zone.save", "oven.hot", "export.export",
 }  # fmt: skip
 
 

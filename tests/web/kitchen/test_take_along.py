@@ -13,13 +13,17 @@ import pytest
 
 from tests.web.conftest import NOW, Clock, InKitchen, event
 from tests.web.seen import sheet, shown
+from webapp.core.errors import PlanError
 from webapp.core.plan.plan import Plan
+from webapp.kitchens import take_along
 from webapp.kitchens.access import change_kitchen
-from webapp.kitchens.bakes import kitchen_of
+from webapp.kitchens.bakes import MOST_COMING, coming, kitchen_of
+from webapp.kitchens.unbegun import LATE_S
 from webapp.machine.settings import Settings
-from webapp.records import from_plain, to_plain
+from webapp.records import ShapeError, from_plain, to_plain
 from webapp.store.busy import BusyCalendar
 from webapp.web.app import create_app
+from webapp.words.problems.told import all_in_words
 
 
 def test_everything_can_be_taken_to_a_new_server_and_is_the_same_there(kitchen: InKitchen, tmp_path: Any) -> None:
@@ -229,6 +233,67 @@ def test_an_import_counts_what_a_person_counts_as_bakes(kitchen: InKitchen, cloc
     assert "and 2 bakes that were not here yet, and 2 that nobody made." in said_after(other, taken)
     assert "and no bake that was not here yet." in said_after(other, taken), "brought in twice"
     assert coming in [one["bake_id"] for one in document["bakes"]]
+
+
+def many_times(kitchen: InKitchen, times: int, by_s: int = 0) -> dict[str, Any]:
+    """The file of a kitchen with a bake, which it holds so many times under other ids, `by_s` earlier."""
+    kitchen.has_a_bake()
+    document: dict[str, Any] = json.loads(kitchen.get("/export.json").data)
+    bake = document["bakes"][0]
+    plans = [one | {"plan": earlier(one["plan"], by_s)} for one in bake["plans"]]
+    document["bakes"] = [bake | {"bake_id": f"again-{n}", "plans": plans} for n in range(times)]
+    return document
+
+
+def brought(phone: InKitchen, document: dict[str, Any]) -> int:
+    """How many of its bakes are new."""
+    here = phone.client.application.extensions["suppertide"]
+    return take_along.bring_in(phone.store, NOW, here.new_id, phone.kitchen_id(), document).bakes
+
+
+@pytest.fixture
+def other(tmp_path: Path) -> InKitchen:
+    """Elsewhere, somebody's kitchen with nothing in it."""
+    elsewhere = InKitchen(create_app(Settings(data=tmp_path / "other"), now=lambda: NOW + 99).test_client())
+    elsewhere.posts("/settings/units", shown(elsewhere.get("/settings").text, "units"))
+    return elsewhere
+
+
+def test_a_file_with_more_bakes_to_come_than_a_kitchen_has_changes_nothing(
+    kitchen: InKitchen, other: InKitchen
+) -> None:
+    with pytest.raises(PlanError) as refused:
+        brought(other, many_times(kitchen, MOST_COMING + 1))
+    said = all_in_words(refused.value.problems)[0]
+    assert said.message == f"This file has {MOST_COMING + 1} bakes still to come; a kitchen has {MOST_COMING} at most."
+    assert other.store.bake_ids(other.kitchen_id()) == ()
+    assert brought(other, many_times(kitchen, MOST_COMING)) == MOST_COMING
+    one_more = many_times(kitchen, 1)
+    one_more["bakes"][0]["bake_id"] = "one-more"
+    with pytest.raises(PlanError):  # with what is there already it would be one too many
+        brought(other, one_more)
+    assert brought(other, many_times(kitchen, MOST_COMING)) == 0, "nothing of it is new"
+
+
+def test_bakes_of_the_past_come_in_by_the_hundred_and_planning_does_not_look_at_them(
+    kitchen: InKitchen, other: InKitchen
+) -> None:
+    brought(other, many_times(kitchen, 3 * MOST_COMING, 7 * 86400))
+    owner = other.kitchen_id()
+    assert len(other.store.bake_ids(owner)) == 3 * MOST_COMING
+    assert coming(other.store, owner, NOW - LATE_S) == ()
+    assert other.get("/book").status_code == 200
+
+
+def test_a_kitchen_has_so_many_bakes_in_all(kitchen: InKitchen, other: InKitchen, monkeypatch: Any) -> None:
+    monkeypatch.setattr(take_along, "MOST_BAKES", 5)
+    assert brought(other, many_times(kitchen, 3)) == 3
+    more = many_times(kitchen, 3)
+    for bake in more["bakes"]:
+        bake["bake_id"] += "-more"
+    with pytest.raises(ShapeError):
+        brought(other, more)
+    assert len(other.store.bake_ids(other.kitchen_id())) == 3
 
 
 def earlier(plan: dict[str, Any], by_s: int) -> dict[str, Any]:

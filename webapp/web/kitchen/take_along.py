@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from contextlib import closing
 
 from flask import Blueprint, Response, flash, make_response, redirect, render_template, request, url_for
@@ -37,8 +36,8 @@ def show() -> str:
 def export() -> Response:
     """The whole kitchen as one JSON file."""
     inside, here = must_have(), world()
-    document = take_along.everything(here.store, here.now(), inside.kitchen_id)
-    response = Response(json.dumps(document, indent=1), mimetype="application/json")
+    written = take_along.everything(here.store, here.now(), inside.kitchen_id)
+    response = Response(written, mimetype="application/json")
     response.headers["Content-Disposition"] = 'attachment; filename="suppertide-kitchen.json"'
     return keep_nothing(response)
 

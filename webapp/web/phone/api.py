@@ -24,6 +24,8 @@ from webapp.words.plan.stands import by_place
 from webapp.words.screen.bundle import rings_words
 from webapp.words.tonight import late_words
 
+_MOST_LISTED = 2 * kitchen_bakes.MOST_COMING  # those given up too
+
 bp = Blueprint("api", __name__, url_prefix="/api")
 
 
@@ -45,7 +47,7 @@ def bakes() -> Response:
     """
     home, here = must_be_known(), world()
     now = here.now()
-    rows = here.store.picked(home.kitchen_id, since=now - STILL_SHOWN_S)
+    rows = here.store.picked(home.kitchen_id, since=now - STILL_SHOWN_S, most=_MOST_LISTED)
     plain = [to_plain(row) | {"told": here.store.count_events(row.bake_id)} for row in rows]
     return jsonify({"schema": SCHEMA, "bakes": plain, "served_at": now, "home": _name_of(home)})
 

@@ -46,6 +46,14 @@ def at_most(many: int) -> str:
     return f"{many} at most"
 
 
+def many_to_come(many: int, most: int) -> Said:
+    """More bakes still to come than a kitchen has."""
+    return (
+        f"This file has {many} bakes still to come; a kitchen has {most} at most.",
+        "Give some of them up where it was written, then take it along again.",
+    )
+
+
 def events_at_most(many: int) -> str:
     """What should stand there instead of a bake with a journal without end."""
     return f"a bake with {many} events at most"
