@@ -8,7 +8,7 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Page, Route, expect
 
 from e2e.bench_kitchen import REHEARSED
 from e2e.conftest import Phone
@@ -341,3 +341,41 @@ def test_what_bakes_is_not_asked_to_be_moved(shared_server: Server, new_phone: N
         page.locator("[data-key=done]").get_by_text(word).click()
     expect(page.locator("[data-key=glass]")).to_be_visible()
     expect(page.locator("[data-key=dough]")).to_have_count(0)
+
+
+def without_hands(phone: Phone, plan: Plan) -> None:
+    """The server says of this bake that somebody is missing."""
+    line = {"words": "Nobody has their hands free.", "step_id": plan.steps[-1].step_id, "until": 2**40, "of": "hands"}
+
+    def says(route: Route) -> None:
+        answer = route.fetch()
+        route.fulfill(response=answer, json=answer.json() | {"unfit": [line]})
+
+    phone.context.route("**/api/bakes/*/bundle", says)
+
+
+def test_a_day_that_fits_no_longer_shows_the_ways_of_a_mixed_dough_at_one_tap(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    phone = new_phone(shared_server)
+    plan = shared_server.bake(phone.kitchen_id, plan_at(PRESSING[0], bake_id=secrets.token_urlsafe(16)))
+    was_done(shared_server, phone.kitchen_id, plan, PRESSING[1])
+    without_hands(phone, plan)
+    page = phone.open(plan.bake_id)
+    page.locator("[data-key=anew]").click()
+    expect(page.locator("dialog [data-way]").first).to_be_visible()
+    page.goto(f"{shared_server.url}/more")
+    page.goto(f"{shared_server.url}/kitchen?ways#{plan.bake_id}")  # as the bake's page leads there
+    expect(page.locator("dialog [data-way]").first).to_be_visible()
+
+
+def test_a_day_that_fits_no_longer_is_planned_anew_at_one_tap_while_nothing_is_mixed(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    phone = new_phone(shared_server)
+    plan = shared_server.bake(phone.kitchen_id, plan_at(at(6), bake_id=secrets.token_urlsafe(16)))
+    without_hands(phone, plan)
+    page = phone.open(plan.bake_id)
+    link = page.get_by_role("link", name="See the day anew")
+    expect(link).to_have_attribute("href", f"/bakes/{plan.bake_id}/anew")
+    expect(page.locator("[data-key=anew]")).to_have_count(0)

@@ -6,6 +6,7 @@ import { duration } from "../lib/format.js";
 import { LEFT_US, MEMORY } from "../lib/labels.js";
 import { CLOCK_OFF_S, SENT } from "../lib/log.js";
 import { stillSaid } from "../now/journal.js";
+import { isMixed } from "../state/on_the_screen.js";
 import { unusedHere } from "../state/unused.js";
 import { drawAhead } from "./ahead.js";
 
@@ -91,14 +92,19 @@ function unusedNote(kitchen) {
   return notice("careful", el("p", {}, words), button(kitchen.phrase("understood"), read, { kind: "quiet", key: "unused-read" }), button(kitchen.phrase("go on with it after all"), () => kitchen.tell(...ids.map((event_id) => ["undo", { event_id }])), { kind: "quiet", says: true, key: "unused-back" }));
 }
 
-// Hours, fridge or oven were changed since the bake was planned.
+// Hours, fridge or oven were changed since the bake was planned: a dough that is made has its ways here, another its new days.
 function misfitNote(kitchen) {
   const { bundle, retimed, now } = kitchen;
   const isAhead = ({ step_id, until }) => until >= now() && retimed?.steps.some((one) => one.step_id === step_id && one.status === "open");
   const ahead = (bundle?.unfit ?? []).filter(isAhead);
   const first = ahead.filter(({ of }, i) => !of || ahead.findIndex((one) => one.of === of) === i); // of several steps alike all that are ahead
   const lines = first.map(({ words }) => el("p", {}, words));
-  return lines.length > 0 && notice("careful", ...lines, el("p", {}, el("a", { href: `/bakes/${bundle.plan.bake_id}` }, kitchen.phrase("see the day anew"))));
+  if (lines.length === 0) {
+    return null;
+  }
+  const words = kitchen.phrase("see the day anew");
+  const way = isMixed(kitchen) ? button(words, () => kitchen.open("ways"), { kind: "quiet", key: "anew" }) : el("p", {}, el("a", { href: `/bakes/${bundle.plan.bake_id}/anew` }, words));
+  return notice("careful", ...lines, way);
 }
 
 function waitingWords(kitchen, count) {

@@ -92,11 +92,13 @@ async function openSheet(kitchen, arriving, name, about) {
   }
 }
 
-// The bake's page leads to one sheet; the screen opened again, or closed and opened, stands without it.
+// The bake's page leads to one of two sheets; the screen opened again, or closed and opened, stands without it.
 function openAsked(kitchen) {
-  if (new URLSearchParams(location.search).has("no-oven") && currentOf(kitchen)) {
+  const asked = new URLSearchParams(location.search);
+  const sheet = asked.has("no-oven") ? "noOven" : asked.has("ways") && "ways";
+  if (sheet && currentOf(kitchen)) {
     history.replaceState(null, "", location.pathname + location.hash);
-    kitchen.open("noOven");
+    kitchen.open(sheet);
   }
 }
 

@@ -7,7 +7,7 @@ import { atHome, tomorrow } from "../now/ways.js";
 import { button, el, notice } from "../lib/dom.js";
 import { preview, sheet } from "../lib/sheet.js";
 import { drawWays, sameWay } from "../kitchen/ways_list.js";
-import { currentOf } from "../state/on_the_screen.js";
+import { currentOf, isMixed } from "../state/on_the_screen.js";
 import { hobWords, toTheHob } from "../step/hob.js";
 import { doughFactor } from "../step/other_pan.js";
 import { stepNow } from "../plan/retimed.js";
@@ -39,9 +39,8 @@ function waiting({ bake, now }) {
 }
 
 function parts(kitchen, take, go) {
-  const { bundle: { plan }, retimed, words: { help } } = kitchen;
-  const isMixed = plan.steps.some((step) => step.kind === "mix" && stepNow(retimed, step).status !== "open");
-  if (!isMixed) {
+  const { bundle: { plan }, words: { help } } = kitchen;
+  if (!isMixed(kitchen)) {
     return [el("p", {}, help["oven-unmixed"]), el("a", { class: "button button--quiet button--wide", href: `/bakes/${plan.bake_id}/change` }, kitchen.phrase("another evening"))];
   }
   if (BAKE_KINDS.includes(currentOf(kitchen)?.step.kind)) {

@@ -88,3 +88,6 @@ function at(bake, step_id) {
 
 // Can the dough still be carried elsewhere? Not from the oven, nor once it is out of it.
 export const isInHand = ({ place }) => place !== "oven" && place !== "none";
+
+// Is there a dough? From then on it is changed from where it stands.
+export const isMixed = ({ bundle, retimed }) => bundle.plan.steps.some((step) => step.kind === "mix" && stepNow(retimed, step).status !== "open");

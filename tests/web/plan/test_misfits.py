@@ -138,6 +138,21 @@ def test_the_day_is_seen_anew_with_one_tap_and_the_old_one_stands_until_another_
     assert "Fits no longer" not in plain(real.get(f"/bakes/{bake_id}").text)
 
 
+def test_the_kitchens_link_shows_the_new_day_at_once_and_the_link_of_another_site_changes_nothing(
+    real: InKitchen,
+) -> None:
+    bake_id, _ = taken(real, method_key="cold")
+    change_kitchen(real.store, real.kitchen_id(), lambda one: replace(one, fridge_c=one.fridge_c + 4))
+    page, before = f"/bakes/{bake_id}", bakes.bake(real.store, real.kitchen_id(), bake_id).offers
+    elsewhere = real.get(f"{page}/anew", headers={"Sec-Fetch-Site": "cross-site"})  # W3C Fetch Metadata
+    assert elsewhere.headers["Location"] == page
+    assert bakes.bake(real.store, real.kitchen_id(), bake_id).offers == before
+    assert real.get(f"{page}/anew", headers={"Sec-Fetch-Site": "same-origin"}).headers["Location"] == f"{page}?offers"
+    assert bakes.bake(real.store, real.kitchen_id(), bake_id).offers != before
+    real.posts(f"{page}/drop")
+    assert real.get(f"{page}/anew").headers["Location"] == page, "given up: nothing is planned for it"
+
+
 def test_a_dough_that_is_mixed_is_led_to_what_can_still_be_changed(real: InKitchen, clock: Clock) -> None:
     bake_id, before = taken(real, method_key="cold")
     mix = next(one for one in before.steps if one.kind == "mix")
@@ -148,8 +163,10 @@ def test_a_dough_that_is_mixed_is_led_to_what_can_still_be_changed(real: InKitch
     change_kitchen(real.store, real.kitchen_id(), lambda one: replace(one, fridge_c=kitchen.fridge_c + 4))
     settings_changed(real.store, clock.now, real.kitchen_id(), kitchen)
     page = real.get(f"/bakes/{bake_id}").text
-    assert "The dough is made. The kitchen has the ways from here" in plain(page)
+    assert f'The dough is made. <a href="/kitchen?ways#{bake_id}">See the ways from here</a>' in page
     assert "/anew" not in page
+    led = real.get(f"/bakes/{bake_id}/anew")
+    assert led.headers["Location"] == f"/kitchen?ways#{bake_id}", "a phone that has not heard of the mixing"
     assert real.posts(f"/bakes/{bake_id}/anew", {}).headers["Location"].endswith("/change")
     assert bundle(real, bake_id)["question"] is None, "it is the same dough, so nothing is asked of it"
 
