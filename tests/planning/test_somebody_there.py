@@ -97,3 +97,37 @@ def test_no_way_of_a_late_evening_eats_in_the_night(at: str) -> None:
         for way in ways(plan, fold(plan, said), now + 60):
             if way.kind != "as-planned":
                 assert not night.start < way.load_at < night.start + 8 * 3600, (late_s, way.kind)
+
+
+MILK = wish(formula_key="milk-round", method_key="cold", toppings_key="none", supper_local="2026-11-26T19:30")
+
+
+def test_a_dough_that_was_mixed_late_is_for_tomorrows_supper_not_for_the_night() -> None:
+    """A cold milk dough, to be eaten on Thursday at half past seven, is mixed on Thursday at 17:40.
+
+    Its eight hours in the fridge would end at two in the morning: what stands first eats on Friday at half past seven;
+    nothing is breakfast.
+    """
+    plan = plans_for(MILK, KITCHEN, MORNING, "b" * 22, SHELF)[0]
+    mix = next(one for one in plan.steps if one.kind == "mix")
+    at = plan.supper - 110 * 60
+    said = [Event("a" * 32, plan.bake_id, at, at, "p", "done", {"step_id": mix.step_id})]
+    found = ways(plan, fold(plan, said), at + 900)
+    assert (found[0].kind, found[0].supper - plan.supper) == ("fridge", 24 * 3600)
+    night = next(one for one in plan.busy if one.kind == "asleep" and one.start > plan.supper)
+    for way in found[1:]:
+        assert way.kind == "as-planned" or not night.start < way.load_at < night.end + 4 * 3600
+
+
+def test_an_evening_that_is_late_but_not_in_the_night_is_not_put_off_for_a_day() -> None:
+    """Three and a half hours late, after a quarter past nine: the dough of today is eaten today, young or past."""
+    plan = plans_for(wish(), KITCHEN, MORNING, "b" * 22, SHELF)[0]
+    mix, press = (next(one for one in plan.steps if one.kind == kind) for kind in ("mix", "press"))
+    now = plan.supper + 6300
+    said = [
+        Event("a" * 32, plan.bake_id, mix.end, mix.end, "p", "done", {"step_id": mix.step_id}),
+        Event("d" * 32, plan.bake_id, now - 3600, now - 3600, "p", "done", {"step_id": press.step_id}),
+        Event("e" * 32, plan.bake_id, now, now, "p", "later", {"until": now + 3600}),
+    ]
+    first = ways(plan, fold(plan, said), now)[0]
+    assert first.supper - plan.supper < 4 * 3600

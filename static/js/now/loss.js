@@ -10,6 +10,7 @@ const PAST = 1.3;
 const PRESS = 0.1;
 const LATE = 0.0005;
 const LATER = 0.03;
+const NEXT_DAY = 15;
 const EARLY = 0.0005;
 const SOONER = 0.02;
 export const WORK = 0.015;
@@ -41,7 +42,7 @@ export function offPress(progress, best) {
 export function offSupper(late_s) {
   const minutes = late_s / 60;
   if (minutes >= 0) {
-    return minutes <= GIVE_MIN ? minutes * LATE : GIVE_MIN * LATE + (minutes - GIVE_MIN) * LATER;
+    return minutes <= GIVE_MIN ? minutes * LATE : Math.min(GIVE_MIN * LATE + (minutes - GIVE_MIN) * LATER, NEXT_DAY);
   }
   return -minutes <= GIVE_MIN ? -minutes * EARLY : GIVE_MIN * EARLY + (-minutes - GIVE_MIN) * SOONER;
 }

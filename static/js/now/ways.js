@@ -9,6 +9,7 @@ import { asItStands, freeNow, sceneOf, timedBy } from "./scene.js";
 const NEAR_S = 5400;
 const WORTH_S = 1800;
 const FURTHEST_S = 5400;
+const EVENING_S = 21600;
 const TEMPER_S = 7200;
 const SEEDS_S = [0, 900, -900, 1800, -1800];
 const STEPS_S = [600, 300];
@@ -27,8 +28,7 @@ export function ways(plan, state, now) {
   if (scene === null) {
     return [];
   }
-  const going = tried(scene, "as-planned", asItStands(scene));
-  const found = [going];
+  const found = [tried(scene, "as-planned", asItStands(scene))];
   for (const choice of choices(scene)) {
     putInOrder(found, atHome(scene, bestLoad(scene, choice)));
     putInOrder(found, atHome(scene, { ...choice, load_at: scene.on_time }));
@@ -37,7 +37,7 @@ export function ways(plan, state, now) {
   for (const proof of hasWarm(plan) && freeNow(scene) ? ["", "warm"] : [""]) {
     putInOrder(found, riper(scene, { ...asItStands(scene), proof }));
   }
-  if (least.way.loss > BAD_LOSS && (freeNow(scene) || going.way.out_s > 0)) {
+  if (least.way.loss > BAD_LOSS) {
     putInOrder(found, atHome(scene, tomorrow(scene)));
   }
   return withGivenUp(scene, thoseThatDiffer(found));
@@ -75,8 +75,7 @@ function choices(scene) {
   }
   const mixed_at = scene.plan.rise.mixed_at + scene.state.wanted - scene.plan.supper;
   if (free && scene.press >= 0 && mixed_at - scene.now >= TEMPER_S) {
-    const press_at = scene.stands.chain[scene.press].step.start + scene.state.wanted - scene.plan.supper;
-    out.push({ place: "fridge", press_at, proof: "", load_at: scene.on_time, out_at: mixed_at });
+    out.push({ place: "fridge", press_at: plannedPress(scene), proof: "", load_at: scene.on_time, out_at: mixed_at });
   }
   if (free && (scene.here.place === "fridge" || scene.here.place === "warm")) {
     out.push({ ...stay, place: "bench", proof: "" });
@@ -132,7 +131,12 @@ function inTime(scene, choice) {
 
 export function atHome(scene, choice) {
   const { one, met } = inTime(scene, choice);
-  return { ...walkedThrough(scene, null, one), met };
+  const found = walkedThrough(scene, null, one);
+  return { ...found, met: met && inTheEvening(scene, found.way.load_at) };
+}
+
+function inTheEvening({ on_time, now, state }, load_at) {
+  return load_at <= Math.max(on_time, now, state.later) + EVENING_S || load_at >= on_time + DAY_S - EVENING_S;
 }
 
 function riper(scene, choice) {
@@ -152,8 +156,12 @@ export function tomorrow(scene) {
   if (stay.press_at === 0) {
     return { place, press_at: 0, proof: "", load_at, out_at: 0 };
   }
-  const out_at = scene.plan.dough_perishes ? 0 : stay.press_at + DAY_S - TEMPER_S;
-  return { place, press_at: stay.press_at + DAY_S, proof: "", load_at, out_at };
+  const press_at = Math.min(plannedPress(scene), stay.press_at) + DAY_S;
+  return { place, press_at, proof: "", load_at, out_at: scene.plan.dough_perishes ? 0 : press_at - TEMPER_S };
+}
+
+function plannedPress(scene) {
+  return scene.stands.chain[scene.press].step.start + scene.state.wanted - scene.plan.supper;
 }
 
 function putInOrder(found, one) {
@@ -182,13 +190,11 @@ function thoseThatDiffer(found) {
 
 function beaten(one, by) {
   const apart_s = one.way.supper - by.way.supper;
-  if (one.way.kind === by.way.kind && -HARDLY_S < apart_s && apart_s < HARDLY_S) {
+  if (one.way.kind === by.way.kind && Math.abs(apart_s) < HARDLY_S) {
     return true;
   }
-  const unseen = one.way.result === by.way.result && -FURTHEST_S < apart_s && apart_s < FURTHEST_S ? SAME_PLATE : NO_BETTER;
-  return by.off <= one.off + unseen && awayS(by.way.late_s) <= awayS(one.way.late_s);
+  const unseen = one.way.result === by.way.result && Math.abs(apart_s) < FURTHEST_S ? SAME_PLATE : NO_BETTER;
+  return by.off <= one.off + unseen && awayS(by.way) <= awayS(one.way);
 }
 
-function awayS(late_s) {
-  return late_s >= 0 ? late_s : -late_s;
-}
+const awayS = ({ late_s }) => Math.abs(late_s);

@@ -109,7 +109,7 @@ def test_a_kitchen_without_a_warm_spot_is_not_sent_there() -> None:
 
 
 def test_who_comes_later_is_asked_whether_the_fridge_can_be_reached_and_told_of_nothing_else() -> None:
-    away = said("later", 16.5, until=hour(22))
+    away = said("later", 16.5, until=hour(20.5))
     found = from_here(PLAN, 16.6, MIXED, QUICK, away)
     assert {move.place for way in found for move in way.moves} == {"fridge"}
     fridge = next(way for way in found if way.kind == "fridge")

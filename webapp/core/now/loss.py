@@ -34,6 +34,7 @@ LOSSES: tuple[Row, ...] = (
     Row("press", 0.1),  # |ln(progress at pressing / best there)|, while that is still to come
     Row("late", 0.0005),  # each minute that supper is later than agreed, up to 30
     Row("later", 0.03),  # each minute beyond that: nobody is told to dine at midnight
+    Row("next-day", 15.0),  # the most of them: another evening, once tonight would end deep in the night
     Row("early", 0.0005),  # each minute that supper is sooner, up to 30
     Row("sooner", 0.02),  # each minute beyond that
     Row("work", 0.015),  # each time that the dough must be carried
@@ -57,7 +58,7 @@ def loss_of(key: str) -> float:
 
 
 YOUNG, PAST, PRESS = loss_of("young"), loss_of("past"), loss_of("press")
-LATE, LATER, EARLY, SOONER = loss_of("late"), loss_of("later"), loss_of("early"), loss_of("sooner")
+LATE, LATER, NEXT_DAY, EARLY, SOONER = (loss_of(key) for key in ("late", "later", "next-day", "early", "sooner"))
 WORK, ASK, CHANGE, AGAIN = (loss_of(key) for key in ("work", "ask", "change", "again"))
 NOBODY, SPOILS = loss_of("nobody"), loss_of("spoils")
 
@@ -86,7 +87,8 @@ def off_supper(late_s: int) -> float:
     """Loss of a supper that is so much later (or sooner, negative) than agreed."""
     minutes = late_s / 60
     if minutes >= 0:
-        return minutes * LATE if minutes <= GIVE_MIN else GIVE_MIN * LATE + (minutes - GIVE_MIN) * LATER
+        loss = minutes * LATE if minutes <= GIVE_MIN else GIVE_MIN * LATE + (minutes - GIVE_MIN) * LATER
+        return loss if loss < NEXT_DAY else NEXT_DAY
     return -minutes * EARLY if -minutes <= GIVE_MIN else GIVE_MIN * EARLY + (-minutes - GIVE_MIN) * SOONER
 
 

@@ -28,6 +28,7 @@ from webapp.core.plan.way import Choice, Way
 NEAR_S = 5400  # pressing "now" is a way when it is due within so long
 WORTH_S = 1800  # a bowl is not carried for less
 FURTHEST_S = 5400  # ways for tonight put supper off by so much at most
+EVENING_S = 21600  # from when it was wanted, or somebody is there, to when nobody bakes any more
 TEMPER_S = 7200  # out of the fridge so long before pressing, the day after
 SEEDS_S = (0, 900, -900, 1800, -1800)  # loadings to begin with: what may be done unasked, and what a supper gives
 STEPS_S = (600, 300)  # from the best of them it is searched in such steps, ever finer
@@ -47,15 +48,14 @@ def ways(plan: Plan, state: State, now: int) -> tuple[Way, ...]:
     scene = scene_of(plan, state, now)
     if scene is None:
         return ()
-    going = tried(scene, "as-planned", as_it_stands(scene))
-    found = [going]
+    found = [tried(scene, "as-planned", as_it_stands(scene))]
     for choice in choices(scene):
         put_in_order(found, at_home(scene, best_load(scene, choice)))
         put_in_order(found, at_home(scene, replace(choice, load_at=scene.on_time)))
     least = found[0]
     for proof in ("", "warm") if has_warm(plan) and free_now(scene) else ("",):
         put_in_order(found, riper(scene, replace(as_it_stands(scene), proof=proof)))
-    if least.way.loss > BAD_LOSS and (free_now(scene) or going.way.out_s > 0):
+    if least.way.loss > BAD_LOSS:
         put_in_order(found, at_home(scene, tomorrow(scene)))
     return with_given_up(scene, those_that_differ(found))
 
@@ -95,8 +95,7 @@ def choices(scene: Scene) -> list[Choice]:
     mixed_at = scene.plan.rise.mixed_at + scene.state.wanted - scene.plan.supper
     if free and scene.press >= 0 and mixed_at - scene.now >= TEMPER_S:
         # Mixed hours early: kept cold until the planned mixing, it rises as planned from then on.
-        press_at = scene.stands.chain[scene.press].step.start + scene.state.wanted - scene.plan.supper
-        out.append(Choice("fridge", press_at, "", scene.on_time, mixed_at))
+        out.append(Choice("fridge", planned_press(scene), "", scene.on_time, mixed_at))
     if free and scene.here.place in ASIDE_PLACES:
         out.append(replace(stay, place="bench", proof=""))
     return [choice for choice in out if choice.place != scene.here.place]
@@ -145,9 +144,18 @@ def in_time(scene: Scene, choice: Choice) -> InTime:
 
 
 def at_home(scene: Scene, choice: Choice) -> Tried:
-    """The same, re-timed."""
+    """The same, re-timed; a way only when somebody is there for it, in the evening."""
     found = in_time(scene, choice)
-    return replace(walked_through(scene, None, found.one), met=found.met)
+    one = walked_through(scene, None, found.one)
+    return replace(one, met=found.met and in_the_evening(scene, one.way.load_at))
+
+
+def in_the_evening(scene: Scene, load_at: int) -> bool:
+    """Is it loaded this evening, or the next? What is put off past the night is no breakfast."""
+    since = scene.on_time
+    for at in (scene.now, scene.state.later):
+        since = at if at > since else since
+    return load_at <= since + EVENING_S or load_at >= scene.on_time + DAY_S - EVENING_S
 
 
 def riper(scene: Scene, choice: Choice) -> Tried:
@@ -161,13 +169,19 @@ def riper(scene: Scene, choice: Choice) -> Tried:
 
 
 def tomorrow(scene: Scene) -> Choice:
-    """The bowl or the tray into the fridge now, and everything else a day later; what perishes is pressed cold."""
+    """The bowl or the tray into the fridge now, the rest for tomorrow's supper; what perishes is pressed cold."""
     stay = as_it_stands(scene)
     place: ProofPlace = "" if scene.here.place == "fridge" else "fridge"
     if stay.press_at == 0:
         return Choice(place, 0, "", scene.on_time + DAY_S)
-    out_at = 0 if scene.plan.dough_perishes else stay.press_at + DAY_S - TEMPER_S
-    return Choice(place, stay.press_at + DAY_S, "", scene.on_time + DAY_S, out_at)
+    planned = planned_press(scene)
+    press_at = (planned if planned < stay.press_at else stay.press_at) + DAY_S
+    return Choice(place, press_at, "", scene.on_time + DAY_S, 0 if scene.plan.dough_perishes else press_at - TEMPER_S)
+
+
+def planned_press(scene: Scene) -> int:
+    """When it was to be pressed by the plan, for the supper that is wished for."""
+    return scene.stands.chain[scene.press].step.start + scene.state.wanted - scene.plan.supper
 
 
 def put_in_order(found: list[Tried], one: Tried) -> None:
