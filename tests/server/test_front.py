@@ -25,6 +25,7 @@ from webapp.server.fair import Crowded, Fair
 from webapp.server.front import Answered, Front
 from webapp.server.pulse import Pulse
 from webapp.server.serve import ServeWanted
+from webapp.server.sockets import MOST_OF_ONE
 from webapp.server.watching import access_log
 
 
@@ -35,9 +36,12 @@ def server(settings: Settings) -> Iterator[Running]:
 
 
 def held_open(server: Running, count: int, said: bytes, stack: ExitStack) -> None:
-    for _ in range(count):
-        door = stack.enter_context(closing(socket.create_connection(("127.0.0.1", server.house.sockets.port), 10)))
-        door.sendall(said)
+    """So many connections, as many of each address as it may have."""
+    for number in range(count):
+        came = socket.create_connection(
+            ("127.0.0.1", server.house.sockets.port), 10, (f"127.0.9.{1 + number // MOST_OF_ONE}", 0)
+        )
+        stack.enter_context(closing(came)).sendall(said)
 
 
 def slowest_of(server: Running, path: str = "/health", times: int = 5) -> float:

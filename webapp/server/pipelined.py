@@ -1,13 +1,20 @@
-"""A connection of HTTP/1.1 that is over is over, also when its client has asked for more already.
+"""Many questions over one connection, of either HTTP.
 
-Hypercorn (0.18) waits for ever for its turn to read the next question then, and with it whoever ends the server.
+A connection of HTTP/1.1 that is over is over, also when its client has asked for more already: Hypercorn (0.18) waits
+for ever for its turn to read the next question then, and with it whoever ends the server. Of HTTP/2 it takes up all
+that came at once, of every connection, before anybody else has a turn.
 """
 
 from __future__ import annotations
 
+import asyncio
+from weakref import WeakKeyDictionary
+
+import h2.events
 import h11
 import hypercorn.protocol
 from hypercorn.events import Event, RawData
+from hypercorn.protocol.h2 import H2Protocol
 from hypercorn.protocol.h11 import H11Protocol
 
 
@@ -33,6 +40,30 @@ class OneByOne(H11Protocol):
         await super()._maybe_recycle()
 
 
+_TURNS: WeakKeyDictionary[asyncio.AbstractEventLoop, asyncio.Lock] = WeakKeyDictionary()
+
+
+class InTurns(H2Protocol):
+    """In each round of the loop one connection has what it sent read, or one question of it taken up: between those all
+    others are heard, the one who asks for `/health` too."""
+
+    async def handle(self, event: Event) -> None:
+        """What came, or that the client has left."""
+        if isinstance(event, RawData):
+            await self._turn()
+        await super().handle(event)
+
+    async def _create_stream(self, request: h2.events.RequestReceived) -> None:
+        await self._turn()
+        await super()._create_stream(request)
+
+    async def _turn(self) -> None:
+        """First come, first served; a connection waits for one turn at a time, however much it has sent."""
+        async with _TURNS.setdefault(asyncio.get_running_loop(), asyncio.Lock()):
+            await asyncio.sleep(0)
+
+
 def install() -> None:
     """For every connection from now on."""
-    setattr(hypercorn.protocol, "H11Protocol", OneByOne)  # noqa: B010  # a plain assignment is no type's
+    for name, ours in (("H11Protocol", OneByOne), ("H2Protocol", InTurns)):
+        setattr(hypercorn.protocol, name, ours)  # a plain assignment is no type's

@@ -36,6 +36,7 @@ from webapp.web.limits import is_dear
 from webapp.web.phone.hand_over import create_hand_over
 
 _LOOK_AT_PAPERS_S = 3600.0
+_MOST_STREAMS = 64  # questions of one connection at once, over HTTP/2: more than the shell has files
 _TURN_S = (
     0.001  # of a thread that works while others wait: whoever answers at the sockets is one of those, all the time
 )
@@ -73,7 +74,10 @@ class House:
         self.wanted = wanted
         app = create_app(settings)
         watchers = watching.watchers(settings)
-        self.sockets: BoundSockets = bind(wanted.port, wanted.secure_port if wanted.phone else None, wanted.network)
+        self.sockets: BoundSockets = bind(
+            wanted.port, wanted.secure_port if wanted.phone else None, wanted.network,
+            settings.proxies > 0, watching.most_files(),
+        )  # fmt: skip
         self.papers: HousePapers | None = None
         if wanted.phone:
             try:
@@ -153,7 +157,7 @@ class ServedSockets(Config):
         self.keep_alive_timeout = 20.0
         self.ssl_handshake_timeout = 10.0
         self.graceful_timeout = GRACE_S + 1  # by then each connection was cut
-        self.h2_max_concurrent_streams = 64
+        self.h2_max_concurrent_streams = _MOST_STREAMS
         self.errorlog = logging.getLogger("hypercorn.error")
         self.loglevel = "WARNING"
         pipelined.install()

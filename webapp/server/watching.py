@@ -87,3 +87,13 @@ def raise_limits() -> None:
             resource.setrlimit(resource.RLIMIT_NOFILE, (wanted, hard))
         except (OSError, ValueError) as error:
             log.info("open files stay limited to %s: %s", soft, error)
+
+
+def most_files() -> int:
+    """How many files this process may have open."""
+    try:
+        import resource
+    except ImportError:  # Windows has no such limit
+        return _MOST_FILES
+    soft = resource.getrlimit(resource.RLIMIT_NOFILE)[0]
+    return _MOST_FILES if soft == resource.RLIM_INFINITY else soft
