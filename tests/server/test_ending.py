@@ -152,3 +152,37 @@ def test_a_client_that_does_not_leave_delays_the_end_by_seconds_only(
     status, took, said = server.stopped()
     assert (status, said) == (0, "")
     assert took < LAST_S + LOADED_S < GRACE_S
+
+
+STUCK = """
+import sys, time
+from pathlib import Path
+from webapp.machine.settings import Settings
+from webapp.server import ending, front, serve
+ending.LAST_S, ending.GRACE_S, serve.GRACE_S = 0.2, 1.0, 1.0
+def stuck(app, environ):
+    print("at work", flush=True)
+    time.sleep(300)
+front._run = stuck
+serve.serve(Settings(data=Path(sys.argv[1])), serve.ServeWanted(port=int(sys.argv[2]), background=False))
+"""
+
+
+@WINDOWS
+def test_an_answer_that_takes_for_ever_does_not_keep_a_server_that_is_stopped(tmp_path: Path) -> None:
+    port = free_port()
+    command = [sys.executable, "-c", STUCK, str(tmp_path), str(port)]
+    with subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as process:
+        until = time.monotonic() + 60
+        while not answers(port):
+            assert time.monotonic() < until
+        with closing(socket.create_connection(("127.0.0.1", port), 20)) as client:
+            client.sendall(b"GET /week HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\n")
+            assert process.stdout
+            assert any("at work" in line for line in iter(process.stdout.readline, ""))
+            process.send_signal(signal.SIGTERM)
+            begun = time.monotonic()
+            assert process.wait(60) == 0
+        assert time.monotonic() - begun < 3 + LOADED_S
+        assert process.stderr
+        assert "given up" in process.stderr.read()

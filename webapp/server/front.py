@@ -13,7 +13,7 @@ import logging
 import sys
 import time
 from collections.abc import Callable, Iterable, Sequence
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import Future, ThreadPoolExecutor
 from contextlib import suppress
 from dataclasses import dataclass
 from tempfile import SpooledTemporaryFile
@@ -80,6 +80,7 @@ class Front:
         self._pulse = Pulse(ready)
         self._fair = Fair(threads)
         self._threads = ThreadPoolExecutor(threads, thread_name_prefix="answers")
+        self._at_work = set[Future[Answer]]()
         self._watchers = watchers
         self._ending = ending or ServerEnd()
         self._is_dear = is_dear
@@ -88,6 +89,10 @@ class Front:
         """No more requests."""
         self._threads.shutdown(wait=False, cancel_futures=True)
         self._pulse.close()
+
+    def is_at_work(self) -> bool:
+        """Whether a thread still works at an answer."""
+        return any(not one.done() for one in tuple(self._at_work))
 
     async def __call__(self, scope: Scope, receive: ASGIReceiveCallable, send: ASGISendCallable) -> None:
         """One request; other kinds of connections there are none."""
@@ -143,8 +148,10 @@ class Front:
             try:
                 dear = app is self._app and self._is_dear(scope["method"], scope["path"])
                 async with self._fair.turn(_client(scope, self._proxies), dear):
-                    loop = asyncio.get_running_loop()
-                    return await loop.run_in_executor(self._threads, _run, app, environ)
+                    work = self._threads.submit(_run, app, environ)
+                    self._at_work.add(work)
+                    work.add_done_callback(self._at_work.discard)
+                    return await asyncio.wrap_future(work)
             except Crowded:
                 return _failed(scope["path"], 503, "Too many are asking at once.", "Try again in a moment.", retry="5")
         finally:

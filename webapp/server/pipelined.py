@@ -8,9 +8,9 @@ that came at once, of every connection, before anybody else has a turn.
 from __future__ import annotations
 
 import asyncio
+from typing import Any
 from weakref import WeakKeyDictionary
 
-import h2.events
 import h11
 import hypercorn.protocol
 from hypercorn.events import Event, RawData
@@ -53,7 +53,7 @@ class InTurns(H2Protocol):
             await self._turn()
         await super().handle(event)
 
-    async def _create_stream(self, request: h2.events.RequestReceived) -> None:
+    async def _create_stream(self, request: Any) -> None:
         await self._turn()
         await super()._create_stream(request)
 

@@ -11,6 +11,7 @@ import asyncio
 import contextlib
 import itertools
 import logging
+import os
 import socket
 import ssl
 import sys
@@ -63,6 +64,7 @@ def serve(settings: Settings, wanted: ServeWanted, out: TextIO | None = None) ->
         print(house.greeting(), file=out or sys.stdout, flush=True)
         with Background(settings) if wanted.background else contextlib.nullcontext():
             house.run()
+        house.leave()
 
 
 class House:
@@ -117,6 +119,17 @@ class House:
         sys.setswitchinterval(_TURN_S)
         with short_stops():
             asyncio.run(self._run(until))
+
+    def leave(self) -> None:
+        """Give up what is worked on still, long after the end was wanted: Python would wait for such a thread for ever.
+        What it had begun to write in the database is undone by that, as after a power cut."""
+        self.__exit__()
+        if self._front.is_at_work():
+            log.warning("answers that took longer than %d s after the stop were given up", GRACE_S)
+            logging.shutdown()
+            for stream in (sys.stdout, sys.stderr):
+                stream.flush()
+            os._exit(0)
 
     async def _run(self, until: Trigger | None) -> None:
         asyncio.get_running_loop().set_exception_handler(_quiet)
