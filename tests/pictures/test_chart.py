@@ -206,22 +206,24 @@ def test_a_dough_that_perishes_is_not_said_to_wait_past_supper() -> None:
     shapes = chart(plan, standing, UTC, NARROW, None)
     assert shapes.window is not None
     assert shapes.window.label.endswith("\u201319:30")
-    assert shapes.window.end == pytest.approx(shapes.flag)
+    assert shapes.window.end == pytest.approx(shapes.flag.x)
 
 
 def test_over_midnight_the_first_and_the_last_word_name_their_day() -> None:
     plan = sample_plan()
     today = chart(plan, stands(plan), UTC, WIDE, None)
-    assert [peg.word for peg in today.pegs][:: len(today.pegs) - 1] == ["mix", "eat"]
+    assert [peg.word for peg in today.pegs][:: len(today.pegs) - 1] == ["mix", "bake"]
     evening = tuple(replace(s, start=s.start - 12 * 3600) if s.step_id == "mix" else s for s in stands(plan).steps)
-    words = [peg.word for peg in chart(plan, replace(stands(plan), steps=evening), UTC, WIDE, None).pegs]
-    assert (words[0], words[-1]) == ("mix Tue", "eat Wed")  # the sample day is a Wednesday, mixed at 07:15
+    wide = replace(WIDE, width=800)
+    words = [peg.word for peg in chart(plan, replace(stands(plan), steps=evening), UTC, wide, None).pegs]
+    assert (words[0], words[-1]) == ("mix Tue", "oven on Wed")  # the sample day is a Wednesday, mixed at 07:15
     assert not [word for word in words[1:-1] if "Tue" in word or "Wed" in word]
 
 
 def test_where_both_days_have_no_room_the_first_is_told_and_the_last_is_supper_s() -> None:
-    """A letter takes 9.6 units and a word 9 more: "mix Tue", "press out", "oven on" and "eat" take 76.2, 95.4, 76.2 and
-    62 (the least): 309.8 in all. "eat Wed" takes 76.2: 324. Without the day of mixing 295.6 would do.
+    """A letter takes 9.6 units and a word 9 more: "mix Tue", "press out" and "oven on" take 76.2, 95.4 and 76.2, the
+    last with its day 114.6: 286.2 in all. They lie close before supper in a day of 24 hours: of the last two only one
+    can have its words nearest, unless the picture is some 500 units wide.
     """
     plan = sample_plan()
     evening = tuple(replace(s, start=s.start - 12 * 3600) if s.step_id == "mix" else s for s in stands(plan).steps)
@@ -230,9 +232,24 @@ def test_where_both_days_have_no_room_the_first_is_told_and_the_last_is_supper_s
         small = replace(NARROW, width=width)
         return [peg.word for peg in chart(plan, replace(stands(plan), steps=evening), UTC, small, None).pegs]
 
-    assert words(325) == ["mix Tue", "press out", "oven on", "eat Wed"]
-    assert words(323) == words(310) == ["mix Tue", "press out", "oven on", "eat"]
-    assert words(300) == ["mix Tue", "press out", "eat Wed"], "a step gives way rather than the day of mixing"
+    assert words(800) == ["mix Tue", "press out", "oven on Wed"]
+    assert words(600) == ["mix Tue", "press out", "oven on"]
+    assert words(400) == ["mix Tue", "press out Wed"], "a step gives way rather than the day of mixing"
+
+
+@pytest.mark.parametrize("n", range(40))
+@pytest.mark.parametrize("size", ["narrow", "wide", "small"])
+def test_words_have_their_own_place_nearest_or_two_places_are_too_close_for_any_words(n: int, size: str) -> None:
+    """What stands under a place on the line is read as what happens there."""
+    plan, events, now = made_up(n)
+    pegs = chart(plan, retime(plan, fold(plan, events), now), UTC, SIZES[size], now).pegs
+    under = [
+        (one, other)
+        for one in pegs
+        for other in pegs
+        if one is not other and abs(other.x - one.slot) < len(one.word) * 9.6 / 2 - 9
+    ]
+    assert not under or any(other.x - one.x < 62 for one, other in pairwise(pegs))
 
 
 def test_each_word_is_led_to_its_place_on_the_line() -> None:
@@ -275,8 +292,8 @@ def test_mixed_late_the_rise_begins_where_it_stands() -> None:
 
 def test_the_words_below_are_of_the_moments_that_matter_most() -> None:
     told = {key: [(p.word, p.time) for p in drawn(sample_plan(), SIZES[key]).pegs] for key in SIZES}
-    visits = [("mix", "07:15"), ("press out", "16:45"), ("oven on", "18:10"), ("eat", "19:30")]
-    baked = [*visits[:-1], ("bake", "18:55"), visits[-1]]
+    visits = [("mix", "07:15"), ("press out", "16:45"), ("oven on", "18:10")]
+    baked = [*visits, ("bake", "18:55")]
     assert told == {"small": visits, "narrow": visits, "wide": baked}, "there is room for when it goes in on a desk"
 
 
@@ -294,7 +311,7 @@ def test_of_a_clock_of_twelve_hours_the_first_time_says_its_half_of_the_day_and_
     told = {peg.step_id: peg for peg in drawn(sample_plan(), size, filters.local("UTC", "12")).pegs}
     times = [peg.time for peg in told.values()]
     assert times[:2] == ["7:15 am", "4:45 pm"]
-    assert times[-1] == "7:30", "it is evening still"
+    assert times[2] == "6:10", "it is evening still"
     lefts = [peg.slot - len(peg.time) * 4.8 for peg in told.values()]
     rights = [peg.slot + len(peg.time) * 4.8 for peg in told.values()]
     assert lefts[0] >= 0
@@ -309,7 +326,30 @@ def test_what_is_done_with_little_between_is_one_visit_and_has_one_place_below()
     steps = tuple(replace(s, start=at(17, 30), end=at(17, 40)) if s.kind == "press" else s for s in plan.steps)
     shapes = drawn(replace(plan, steps=steps))
     told = [(peg.word, peg.time) for peg in shapes.pegs]
-    assert told == [("mix", "07:15"), ("press out", "17:30"), ("bake", "18:55"), ("eat", "19:30")]
+    assert told == [("mix", "07:15"), ("press out", "17:30"), ("bake", "18:55")]
+
+
+@pytest.mark.parametrize("style", ["24", "12"])
+@pytest.mark.parametrize("size", SIZES.values(), ids=lambda size: size.key)
+def test_supper_stands_beside_its_flag_and_no_name_of_a_stretch_of_time_lies_on_it(
+    size: Size, style: ClockStyle
+) -> None:
+    plan = replace(sample_plan(), busy=(Busy(at(7, 30), at(12), "away"), Busy(at(15), at(18, 20), "away")))
+    shapes = drawn(plan, size, filters.local("UTC", style))
+    said = "eat 19:30" if style == "24" else "eat 7:30 pm"
+    assert shapes.flag.words == said
+    assert shapes.flag.end == pytest.approx(shapes.flag.x - 30)
+    first, second = (c for c in shapes.columns if c.kind == "away")
+    assert first.label == "away"
+    begins, half = shapes.flag.end - len(said) * 9.6, len("away") * 9.6 / 2
+    assert (second.label == "") is (second.x + second.width / 2 + half > begins)
+
+
+def test_where_supper_is_close_to_the_left_edge_its_words_stay_in_the_picture() -> None:
+    plan = sample_plan()
+    late = replace(stands(plan), ready_at=plan.supper + 40 * 86400)  # so everything else is at the left
+    flag = chart(plan, late, UTC, NARROW, None).flag
+    assert flag.end == pytest.approx(6 + len(flag.words) * 9.6)
 
 
 def test_of_more_visits_than_have_room_those_that_matter_most_are_told() -> None:

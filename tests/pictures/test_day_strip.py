@@ -23,7 +23,7 @@ def test_hands_stand_where_the_clock_says() -> None:
     begins = at(7, 15) - 1182
     wanted = [6 + 308 * (s.start - begins) / 46464 for s in plan.steps if s.presence == "hands"]
     assert [hand.x for hand in shapes.hands] == pytest.approx(wanted)
-    assert shapes.flag == pytest.approx(6 + 308 * (at(19, 30) - begins) / 46464)
+    assert shapes.flag.x == pytest.approx(6 + 308 * (at(19, 30) - begins) / 46464)
 
 
 def test_a_night_in_the_fridge_is_shown_from_going_in_to_coming_out() -> None:
@@ -56,7 +56,7 @@ def test_the_strip_is_a_picture_with_words() -> None:
 def test_supper_after_the_last_step_is_still_in_the_picture() -> None:
     plan = sample_plan()
     shapes = day_strip(plan.steps, at(21), UTC)
-    assert shapes.flag < STRIP.width - STRIP.right
+    assert shapes.flag.x < STRIP.width - STRIP.right
 
 
 def test_hours_are_an_hour_of_real_time_apart_on_the_night_the_clocks_go_back() -> None:

@@ -23,6 +23,7 @@ from webapp.pictures.shapes import (
     Peg,
     Reading,
     Size,
+    SupperFlag,
     TideChart,
     Window,
 )
@@ -36,7 +37,8 @@ BOLD = 11.0  # and of one in bold, in the widest of the fonts that phones have
 SWATCH = 26.0  # before the words of the bar a piece of it
 HALVES = (" am", " pm")
 HALF_A_DAY_S = 12 * 3600  # from supper on: longer than that, a time of the clock does not say which day it means
-ALWAYS = ("load", "serve")  # told of although somebody is there already
+ALWAYS = ("load",)  # told of although somebody is there already
+BESIDE_FLAG = 30.0  # from its pole: so wide is the cloth, and a little more
 TOGETHER_S = 45 * 60  # a shorter wait is no going away: what is done before and after it is one visit
 
 
@@ -71,9 +73,10 @@ def chart(plan: Plan, retimed: Retimed, local: Local, size: Size, now: int | Non
     scale = _scale_of(plan, retimed, size)
     curve = _fewer(retimed.curve)
     drawn = now is not None and scale.first <= now <= scale.last
+    flag = _flag_of(retimed, local, scale)
     return TideChart(
         size=size,
-        columns=_columns(plan, retimed, scale),
+        columns=_columns(plan, retimed, scale, flag),
         band=tuple((scale.x(p.at), scale.y(p.high)) for p in curve)
         + tuple((scale.x(p.at), scale.y(p.low)) for p in reversed(curve)),
         line=tuple((scale.x(p.at), scale.y(p.progress)) for p in curve),
@@ -82,7 +85,7 @@ def chart(plan: Plan, retimed: Retimed, local: Local, size: Size, now: int | Non
         hours=(),
         window=_window_of(plan, retimed, local, scale, until),
         now=scale.x(now) if drawn and now is not None else None,
-        flag=scale.x(retimed.supper),
+        flag=flag,
         readings=tuple(_reading_of(plan, p, scale) for p in curve),
     )
 
@@ -104,7 +107,13 @@ def _fewer(curve: Sequence[CurvePoint]) -> list[CurvePoint]:
     return [p for i, p in enumerate(curve) if i % stride == 0 or i == len(curve) - 1]
 
 
-def _columns(plan: Plan, retimed: Retimed, scale: Scale) -> tuple[Column, ...]:
+def _flag_of(retimed: Retimed, local: Local, scale: Scale) -> SupperFlag:
+    x = scale.x(retimed.supper)
+    words = chart_words("chart eat", at=local.clock(retimed.supper))
+    return SupperFlag(x, words, max(x - BESIDE_FLAG, scale.size.left + len(words) * LETTER))
+
+
+def _columns(plan: Plan, retimed: Retimed, scale: Scale, flag: SupperFlag) -> tuple[Column, ...]:
     spans: list[tuple[str, str, int, int]] = [(b.kind, b.word or b.kind, b.start, b.end) for b in plan.busy]
     pairs = [(s, r) for s, r in pairs_of(plan, retimed) if s.chain]
     for (step, timed), (_, following) in pairwise(pairs):
@@ -118,7 +127,15 @@ def _columns(plan: Plan, retimed: Retimed, scale: Scale) -> tuple[Column, ...]:
             before = out.pop()
             x, width = before.x, x + width - before.x
         if width >= LETTER:
-            out.append(Column(kind, x, width, word if width >= len(word) * LETTER + 6 else ""))
+            room = len(word) * LETTER
+            half = (width + room) / 2
+            # The words of the flag lie as high as those of a column, but for a strip's.
+            under = (
+                kind not in ASIDE_PLACES
+                and x + half > flag.end - len(flag.words) * LETTER
+                and x + width - half < flag.x
+            )
+            out.append(Column(kind, x, width, word if width >= room + 6 and not under else ""))
     return tuple(out)
 
 
@@ -140,9 +157,8 @@ def _by_start(pair: tuple[PlanStep, RetimedStep]) -> int:
 
 
 def _pegs(plan: Plan, retimed: Retimed, local: Local, scale: Scale, now: int | None) -> tuple[Peg, ...]:
-    picked, words, rooms = _fitting(plan, retimed, local, scale.size)
+    picked, words, slots = _fitting(plan, retimed, local, scale)
     times = _times_of(picked, local)
-    slots = spread([scale.x(r.start) for _, r in picked], rooms, scale.size.width)
     out: list[Peg] = []
     for (step, timed), word, time, slot in zip(picked, words, times, slots, strict=True):
         due = now is not None and timed.status == "open" and timed.start <= now
@@ -151,26 +167,40 @@ def _pegs(plan: Plan, retimed: Retimed, local: Local, scale: Scale, now: int | N
 
 
 def _fitting(
-    plan: Plan, retimed: Retimed, local: Local, size: Size
+    plan: Plan, retimed: Retimed, local: Local, scale: Scale
 ) -> tuple[list[tuple[PlanStep, RetimedStep]], list[str], list[float]]:
-    """What is told of below, in which words, in how much room.
+    """What is told of below, in which words, in which places.
 
-    A fold beside another step gives way, then the last day, then a step; never the first day, or a dough of two days
-    reads as mixed on supper's own.
+    None lies under the place of another, or it reads as what happens there; where two are so close that one always
+    does, they may. A fold beside another step gives way, then the last day, then a step; never the first day, or a
+    dough of two days reads as mixed on supper's own.
     """
-    for most in range(size.pegs, 1, -1):
-        picked = _picked(plan, retimed, most)
-        times = _times_of(picked, local)
-        for ends, folds in ((2, True), (2, False), (1, True), (1, False)):
-            words = _named(picked, local, ends, _folding(plan, retimed) if folds else ())
-            rooms = [
-                max(size.slot, len(word) * LETTER + APART, len(time) * LETTER)
-                for word, time in zip(words, times, strict=True)
-            ]
-            if sum(rooms) <= size.width:
-                return picked, words, rooms
+    size = scale.size
+    for may_lie_under in (False, True):
+        for most in range(size.pegs, 1, -1):
+            picked = _picked(plan, retimed, most)
+            times, at = _times_of(picked, local), [scale.x(timed.start) for _, timed in picked]
+            for ends, folds in ((2, True), (2, False), (1, True), (1, False)):
+                words = _named(picked, local, ends, _folding(plan, retimed) if folds else ())
+                rooms = [
+                    max(size.slot, len(word) * LETTER + APART, len(time) * LETTER)
+                    for word, time in zip(words, times, strict=True)
+                ]
+                slots = spread(at, rooms, size.width)
+                if sum(rooms) <= size.width and (may_lie_under or _is_clear(at, slots, rooms)):
+                    return picked, words, slots
     picked = _picked(plan, retimed, 1)
-    return picked, _named(picked, local, 0), [size.slot] * len(picked)
+    at = [scale.x(timed.start) for _, timed in picked]
+    return picked, _named(picked, local, 0), spread(at, [size.slot] * len(picked), size.width)
+
+
+def _is_clear(at: Sequence[float], slots: Sequence[float], rooms: Sequence[float]) -> bool:
+    """Has every place its own words nearest, and none of the others' under it?"""
+    return not any(
+        i != n and abs(place - slot) < room / 2 - APART
+        for i, (slot, room) in enumerate(zip(slots, rooms, strict=True))
+        for n, place in enumerate(at)
+    )
 
 
 def _times_of(picked: Sequence[tuple[PlanStep, RetimedStep]], local: Local) -> list[str]:

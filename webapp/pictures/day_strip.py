@@ -10,7 +10,7 @@ from itertools import pairwise
 from typing import Protocol
 
 from webapp.pictures.chart import Scale
-from webapp.pictures.shapes import Column, Hand, Local, Size, Tick, TideChart
+from webapp.pictures.shapes import Column, Hand, Local, Size, SupperFlag, Tick, TideChart
 from webapp.words.pages import pictures
 
 STRIP = Size("strip", 320, 6, 6, 28, 30, 0, 60)
@@ -48,7 +48,7 @@ def day_strip(steps: Sequence[StripStep], supper: int, local: Local) -> TideChar
         hours=_hours(local, scale),
         window=None,
         now=None,
-        flag=scale.x(supper),
+        flag=SupperFlag(scale.x(supper), "", 0.0),
         readings=(),
     )
 

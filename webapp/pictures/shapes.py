@@ -47,9 +47,9 @@ class Size:
         return self.base + (82 if self.pegs else 20)
 
 
-NARROW = Size("narrow", 320, 6, 6, 28, 120, 5, 62)
-WIDE = Size("wide", 660, 14, 14, 28, 186, 6, 74)
-SMALL = Size("small", 320, 6, 6, 8, 88, 5, 62)
+NARROW = Size("narrow", 320, 6, 6, 28, 120, 4, 62)
+WIDE = Size("wide", 660, 14, 14, 28, 186, 5, 74)
+SMALL = Size("small", 320, 6, 6, 8, 88, 4, 62)
 SIZES = {size.key: size for size in (NARROW, WIDE, SMALL)}
 
 
@@ -65,7 +65,7 @@ class Column:
 
 @dataclass(frozen=True)
 class Peg:
-    """When somebody comes, or eats: its true place, its place in the row of words, its time and what is done first."""
+    """When somebody comes: its true place, its place in the row of words, its time and what is done first."""
 
     step_id: str
     kind: str
@@ -103,6 +103,15 @@ class Window:
 
 
 @dataclass(frozen=True)
+class SupperFlag:
+    """Supper: its place, when it is, and where those words end; they lie left of the flag, in its height."""
+
+    x: float
+    words: str
+    end: float
+
+
+@dataclass(frozen=True)
 class Reading:
     """What the readout says of one instant."""
 
@@ -127,5 +136,5 @@ class TideChart:
     hours: tuple[Tick, ...]
     window: Window | None
     now: float | None
-    flag: float
+    flag: SupperFlag
     readings: tuple[Reading, ...]

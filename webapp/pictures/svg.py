@@ -129,10 +129,11 @@ def _peg_of(peg: Peg, chart: TideChart) -> str:
 
 
 def _flag(chart: TideChart) -> str:
-    x, top = chart.flag, chart.size.top
+    x, top = chart.flag.x, chart.size.top
     return (
         _line("tide__pole", x, top - 4, x, chart.size.base)
         + f'<path class="tide__flag" d="M{tenth(x)} {tenth(top - 4)}l-24 9l24 9z"/>'
+        + (_text("tide__eat", chart.flag.end, top + 11, chart.flag.words, "end") if chart.flag.words else "")
     )
 
 

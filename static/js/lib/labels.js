@@ -37,7 +37,7 @@ const PLAIN = {
   baking: own("more base-pale top-dark"),
   places: own("bench fridge warm oven none"),
   carry: own("bench fridge warm"),
-  pegs: own("mix press serve preferment chill temper preheat load warm warm-out fold"),
+  pegs: own("mix press preferment chill temper preheat load warm warm-out fold"),
   flags: own("young past never long long-rising off off-then"),
   ways: own("as-planned on-time later sooner warm cold-tray fridge"),
   plates: own("young bit-young best bit-past past"),

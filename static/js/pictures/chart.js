@@ -14,17 +14,19 @@ const SWATCH = 26;
 const HALF_A_DAY_S = 12 * 3600;
 const TOGETHER_S = 45 * 60;
 // What a visit can be told by below the chart, by worth.
-const PEGS = ["mix", "press", "serve", "preferment", "chill", "temper", "preheat", "load", "warm", "warm-out", "fold"];
-const ALWAYS = ["load", "serve"];
+const PEGS = ["mix", "press", "preferment", "chill", "temper", "preheat", "load", "warm", "warm-out", "fold"];
+const ALWAYS = ["load"];
+const BESIDE_FLAG = 30;
 
 export function chart(plan, retimed, local, how, now = null, until = 0) {
   const scale = scaleOf(plan, retimed, how);
   const curve = fewer(retimed.curve);
   const drawn = now !== null && scale.first <= now && now <= scale.last;
   const pairs = pairsOf(plan, retimed);
+  const flag = flagOf(retimed, local, scale);
   return {
     size: how,
-    columns: columns(plan, pairs, scale),
+    columns: columns(plan, pairs, scale, flag),
     band: [
       ...curve.map((p) => [scale.x(p.at), scale.y(p.high)]),
       ...[...curve].reverse().map((p) => [scale.x(p.at), scale.y(p.low)]),
@@ -33,7 +35,7 @@ export function chart(plan, retimed, local, how, now = null, until = 0) {
     pegs: pegs(pairs, local, scale, now),
     window: windowOf(plan, retimed, local, scale, until),
     now: drawn ? scale.x(now) : null,
-    flag: scale.x(retimed.supper),
+    flag,
     readings: curve.map((p) => readingOf(plan, p, scale)),
   };
 }
@@ -59,15 +61,17 @@ function fewer(curve) {
   return curve.filter((_, i) => i % stride === 0 || i === curve.length - 1);
 }
 
-function columns(plan, pairs, scale) {
+function flagOf({ supper }, local, scale) {
+  const x = scale.x(supper);
+  const words = local.phrase("chart eat", { at: local.clock(supper) });
+  return { x, words, end: Math.max(x - BESIDE_FLAG, scale.how.left + words.length * LETTER) };
+}
+
+function columns(plan, pairs, scale, flag) {
   const spans = plan.busy.map((b) => [b.kind, b.word || b.kind, b.start, b.end]);
   const chain = pairs.filter(([s]) => s.chain);
-  chain.slice(1).forEach(([, following], i) => {
-    const [step, timed] = chain[i];
-    if (ASIDE_PLACES.includes(step.place)) {
-      spans.push([step.place, step.place, timed.end, following.start]);
-    }
-  });
+  const aside = chain.slice(1).map(([, { start }], i) => [chain[i][0].place, chain[i][0].place, chain[i][1].end, start]);
+  spans.push(...aside.filter(([place]) => ASIDE_PLACES.includes(place)));
   const out = [];
   for (const [kind, word, start, end] of spans) {
     let [x, width] = [scale.x(start), scale.x(end) - scale.x(start)];
@@ -77,14 +81,16 @@ function columns(plan, pairs, scale) {
       [x, width] = [before.x, x + width - before.x];
     }
     if (width >= LETTER) {
-      out.push({ kind, x, width, label: width >= word.length * LETTER + 6 ? word : "" });
+      const room = word.length * LETTER;
+      const half = (width + room) / 2;
+      const under = !ASIDE_PLACES.includes(kind) && x + half > flag.end - flag.words.length * LETTER && x + width - half < flag.x;
+      out.push({ kind, x, width, label: width >= room + 6 && !under ? word : "" });
     }
   }
   return out;
 }
 
 const byStart = (a, b) => a[1].start - b[1].start;
-
 function visits(pairs) {
   const out = [];
   let until = 0;
@@ -99,30 +105,35 @@ function visits(pairs) {
 }
 
 function pegs(pairs, local, scale, now) {
-  const { chosen, words, rooms } = fitting(pairs, local, scale.how);
+  const { chosen, words, slots } = fitting(pairs, local, scale);
   const times = timesOf(chosen, local);
-  const slots = spread(chosen.map(([, r]) => scale.x(r.start)), rooms, scale.how.width);
   return chosen.map(([step, timed], i) => {
     const due = now !== null && timed.status === "open" && timed.start <= now;
     return { step_id: step.step_id, kind: step.kind, x: scale.x(timed.start), slot: slots[i], time: times[i], word: words[i], status: due ? "due" : timed.status };
   });
 }
 
-function fitting(pairs, local, size) {
-  for (let most = size.pegs; most > 1; most -= 1) {
-    const chosen = picked(pairs, most);
-    const times = timesOf(chosen, local);
-    for (const [ends, folds] of [[2, true], [2, false], [1, true], [1, false]]) {
-      const words = named(chosen, local, ends, folds ? folding(pairs) : []);
-      const rooms = words.map((word, i) => Math.max(size.slot, word.length * LETTER + APART, times[i].length * LETTER));
-      if (rooms.reduce((sum, room) => sum + room, 0) <= size.width) {
-        return { chosen, words, rooms };
+function fitting(pairs, local, { how: size, x }) {
+  const placesOf = (chosen) => chosen.map(([, timed]) => x(timed.start));
+  for (const mayLieUnder of [false, true]) {
+    for (let most = size.pegs; most > 1; most -= 1) {
+      const chosen = picked(pairs, most);
+      const [times, at] = [timesOf(chosen, local), placesOf(chosen)];
+      for (const [ends, folds] of [[2, true], [2, false], [1, true], [1, false]]) {
+        const words = named(chosen, local, ends, folds ? folding(pairs) : []);
+        const rooms = words.map((word, i) => Math.max(size.slot, word.length * LETTER + APART, times[i].length * LETTER));
+        const slots = spread(at, rooms, size.width);
+        if (rooms.reduce((sum, room) => sum + room, 0) <= size.width && (mayLieUnder || isClear(at, slots, rooms))) {
+          return { chosen, words, slots };
+        }
       }
     }
   }
   const chosen = picked(pairs, 1);
-  return { chosen, words: named(chosen, local, 0), rooms: chosen.map(() => size.slot) };
+  return { chosen, words: named(chosen, local, 0), slots: spread(placesOf(chosen), chosen.map(() => size.slot), size.width) };
 }
+
+const isClear = (at, slots, rooms) => !slots.some((slot, i) => at.some((place, n) => i !== n && Math.abs(place - slot) < rooms[i] / 2 - APART));
 
 function timesOf(chosen, local) {
   const instants = chosen.map(([, timed]) => (timed.status === "open" ? timed.start : timed.end));

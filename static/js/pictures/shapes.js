@@ -6,7 +6,7 @@ const size = (key, width, left, right, top, plot, pegs, slot) => {
 };
 
 export const SIZES = {
-  narrow: size("narrow", 320, 6, 6, 28, 120, 5, 62),
-  wide: size("wide", 660, 14, 14, 28, 186, 6, 74),
-  small: size("small", 320, 6, 6, 8, 88, 5, 62),
+  narrow: size("narrow", 320, 6, 6, 28, 120, 4, 62),
+  wide: size("wide", 660, 14, 14, 28, 186, 5, 74),
+  small: size("small", 320, 6, 6, 8, 88, 4, 62),
 };

@@ -93,9 +93,9 @@ function pegOf(peg, size) {
   );
 }
 
-function flag({ flag: x, size }) {
+function flag({ flag: { x, words, end }, size }) {
   const top = tenth(size.top - 4);
-  return line("tide__pole", x, size.top - 4, x, size.base) + `<path class="tide__flag" d="M${tenth(x)} ${top}l-24 9l24 9z"/>`;
+  return line("tide__pole", x, size.top - 4, x, size.base) + `<path class="tide__flag" d="M${tenth(x)} ${top}l-24 9l24 9z"/>` + text("tide__eat", end, size.top + 11, words, "end");
 }
 
 function nowLine({ now, size }, local) {

@@ -9,12 +9,12 @@ import math
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-OFFERS_STEPS = 300_000  # for the best day of each method
-OTHERS_STEPS = 150_000  # for days that differ in kind
-REASONS_STEPS = 20_000  # for why one method does not fit
+OFFERS_STEPS = 500_000  # for the best day of each method
+OTHERS_STEPS = 200_000  # for days that differ in kind
+REASONS_STEPS = 15_000  # for why one method does not fit
 FITS_STEPS = 30_000  # for whether there is any day at all
-NEAREST_STEPS = 25_000  # for each of three kinds of change that would make it work
-NEARER_STEPS = 10_000  # for whether so much of a change is enough
+NEAREST_STEPS = 20_000  # for each of three kinds of change that would make it work
+NEARER_STEPS = 7_000  # for whether so much of a change is enough
 ONE_OFFER_STEPS = 15_000  # for the best day once the change is known
 # What one thing costs: a beginning listed, a pair of beginning and meeting, one of these worked out, an ending.
 BEGINNING, PAIR, WORKED_OUT, ENDING = 2, 1, 10, 10

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 # What a visit can be told by below the tide chart, by worth, and its word there.
 PEG_WORDS: Mapping[str, str] = {
-    "mix": "mix", "press": "press out", "serve": "eat", "preferment": "preferment", "chill": "fridge",
+    "mix": "mix", "press": "press out", "preferment": "preferment", "chill": "fridge",
     "temper": "dough out", "preheat": "oven on", "load": "bake", "warm": "warm", "warm-out": "dough out",
     "fold": "fold",
 }  # fmt: skip
@@ -19,6 +19,7 @@ PEG_WORDS: Mapping[str, str] = {
 CHART: Mapping[str, str] = {
     "chart title": "The day of {title}",
     "chart now": "now",
+    "chart eat": "eat {at}",  # beside the flag
     "chart fold": "{what}, fold",
     "chart from": "from {since}",  # where nobody must come before an end
     "chart waits": "waits {when}",  # on the bar, where there is little room
