@@ -72,6 +72,19 @@ def test_a_bare_tray_heats_as_the_trades_table_has_it() -> None:
         assert slab.heat_up_s(core.WITNESS, fire, 245.0) / 60.0 == pytest.approx(minutes, rel=0.2)
 
 
+# The trade's lumped table, minutes to 245 C of 250: 6 mm steel 27 to 36, 10 mm 37 to 53; stone of 12 mm 26 to 32, of
+# 20 mm 34 to 47 (a fan oven to one without).
+@pytest.mark.parametrize(("material", "quick", "slow"), [("steel", 27, 53), ("stone", 26, 47)])
+def test_a_slab_of_which_nobody_knows_how_thick_it_is_may_take_as_long_as_a_thick_one(
+    material: SlabKind, quick: int, slow: int
+) -> None:
+    static, blown = (core.preheat(Oven(slab=material, function=one)) for one in OVEN_FUNCTIONS)
+    assert static.high >= slow
+    assert min(static.low, blown.low) <= quick
+    known = core.preheat(Oven(slab=material, slab_mm=slab.MATERIALS[material].usual_mm))
+    assert static.low <= known.low <= known.minutes == static.minutes <= known.high < static.high
+
+
 def test_a_measured_preheat_replaces_the_physics() -> None:
     heating = core.preheat(replace(STEEL, measured_preheat_min=62))
     assert (heating.low, heating.minutes, heating.high) == (55, 62, 69)

@@ -89,7 +89,8 @@ def preheat(
 ) -> Preheat:
     """Minutes to heat this oven and what lies in it; a measured time replaces the physics.
 
-    With a slab the band is that of the trade's lumped table. With a tray alone the walls decide, and nobody has
+    With a slab the band is that of the trade's lumped table; of one whose thickness nobody said, from the quick edge of
+    the thinnest to the slow edge of the thickest that are sold. With a tray alone the walls decide, and nobody has
     published how far they lag behind the air: from as quick as the air to more than half over (`WALLS_LAG`), wide until
     the person has measured. Hot is asked at the oven, by its lamp or a thermometer, and never taken from these minutes.
     """
@@ -122,7 +123,7 @@ def fire_of(oven: Oven, hot_c: float, room_c: float, edge: int = 1) -> slab.Fire
 
 
 def _heating_s(oven: Oven, hot_c: float, room_c: float, edge: int) -> float:
-    fire, lying = fire_of(oven, hot_c, room_c, edge), slab_of(oven)
+    fire, lying = fire_of(oven, hot_c, room_c, edge), slab_of(oven, edge)
     if lying is None:
         heated = slab.heat_up_s(WITNESS, fire, hot_c - HOT_WITHIN_C) * WALLS_LAG[edge]
         return min(heated, float(slab.LONGEST_HEATING_S))

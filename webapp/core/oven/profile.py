@@ -66,13 +66,16 @@ def style_named(style: BreadStyle, enriched: bool = False) -> Style:
     return replace(shape, heat_c=ENRICHED_HEAT_C, bake_c=ENRICHED_BAKE_C) if enriched else shape
 
 
-def slab_of(oven: Oven) -> slab.Slab | None:
-    """The slab to be heated, with usual sizes where the profile is silent; None when the tray goes in alone."""
+def slab_of(oven: Oven, edge: int = 1) -> slab.Slab | None:
+    """The slab to be heated, with usual sizes where the profile is silent; None when the tray goes in alone.
+
+    `edge` 0 takes the thickest that it may be where nobody said, 2 the thinnest.
+    """
     material = slab.MATERIALS.get(oven.slab)
     if material is None:
         return None
     width, depth = (oven.slab_width_cm or USUAL_SLAB_CM[0], oven.slab_depth_cm or USUAL_SLAB_CM[1])
-    return slab.Slab(material, (oven.slab_mm or material.usual_mm) / 1000.0, width * depth / 1e4)
+    return slab.Slab(material, (oven.slab_mm or material.thick_mm(edge)) / 1000.0, width * depth / 1e4)
 
 
 def heating_c(
