@@ -163,14 +163,56 @@ def test_without_scripts_a_question_is_a_small_page_that_keeps_what_was_typed_an
     assert warm != usual
     page.locator(".rests a").nth(3).click()
     expect(page.get_by_role("heading", level=1)).to_have_text("Who is where?")
-    page.get_by_label("Away that day").fill("13:00 to teatime")
+    page.get_by_label("Out of the house that day").fill("13:00 to teatime")
     page.get_by_role("button", name="Show this day").click()
     expect(page.locator("#mistakes")).to_contain_text("is not a stretch of the day")
-    expect(page.get_by_label("Away that day")).to_have_value("13:00 to teatime")
-    page.get_by_label("Away that day").fill("13:00-15:00")
+    expect(page.get_by_label("Out of the house that day")).to_have_value("13:00 to teatime")
+    page.get_by_label("Out of the house that day").fill("13:00-15:00")
     page.get_by_role("button", name="Show this day").click()
     expect(page.locator(".rests")).to_contain_text("home from 15:00")
     expect(page.locator(".rests a").nth(2)).to_have_text(warm)
+
+
+def test_the_way_out_of_a_long_sheet_stays_in_reach_and_a_tap_beside_it_closes(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    page = opened(new_phone(shared_server), f"?supper={evening_ahead()}")
+    dough = page.locator(".rests a").nth(1)
+    sheet = page.get_by_role("dialog")
+    dough.click()
+    sheet.get_by_label("What goes on top?").scroll_into_view_if_needed()
+    expect(sheet.get_by_role("heading", level=1)).to_be_in_viewport(ratio=1)
+    expect(sheet.get_by_role("button", name="Close")).to_be_in_viewport(ratio=1)
+    sheet.get_by_role("button", name="Close").click()
+    expect(sheet).to_have_count(0)
+    dough.click()
+    expect(sheet.get_by_role("button", name="Close")).to_be_visible()
+    page.mouse.click(195, 300)  # on the sheet itself, wherever that is: it stays
+    expect(sheet.get_by_role("button", name="Close")).to_be_visible()
+    page.mouse.click(195, 20)
+    expect(sheet).to_have_count(0)
+
+
+def test_measures_that_are_typed_choose_the_other_pan_where_it_is_seen(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    page = opened(new_phone(shared_server), f"?supper={evening_ahead()}")
+    for field, shape in (("Length, or across, cm", "rectangle"), ("Weight of water", "measured")):
+        page.locator(".rests a").first.click()
+        sheet = page.get_by_role("dialog")
+        sheet.get_by_text("Another pan or size, just this once").click()
+        expect(sheet.get_by_label("Its shape")).to_have_value("")
+        sheet.get_by_label(field).fill("35")
+        expect(sheet.get_by_label("Its shape")).to_have_value(shape)
+        page.reload()
+
+
+def test_a_tap_on_other_hours_leads_to_where_they_are_typed(shared_server: Server, new_phone: NewPhone) -> None:
+    page = opened(new_phone(shared_server), f"?supper={evening_ahead()}")
+    page.locator(".rests a").nth(3).click()
+    sheet = page.get_by_role("dialog")
+    sheet.get_by_text("Out of the house, as written below").click()
+    expect(sheet.get_by_label("Out of the house that day")).to_be_focused()
 
 
 def test_when_nothing_fits_what_would_work_is_one_tap_away(shared_server: Server, new_phone: NewPhone) -> None:

@@ -52,6 +52,7 @@ async function swap(url, keep = true) {
   }
 }
 
+const MEASURES = { other_length: "rectangle", other_width: "rectangle", other_water_g: "measured" }; // of another pan
 const drafts = new Map(); // what is half typed, by question
 
 // `again`: the question as it was asked before, so that what was typed and not sent stands in it.
@@ -70,16 +71,24 @@ function sheet(html, again = false) {
   const form = box.querySelector("[data-answer]");
   const title = box.querySelector("#question-title").textContent;
   form.addEventListener("submit", answer);
-  form.addEventListener("input", ({ target }) => {
-    const differ = target.name === "away" && form.querySelector("[value='differ']");
-    if (differ) {
-      differ.checked = true; // hours typed are hours meant
+  form.addEventListener("click", ({ target, detail }) => {
+    // A finger that picks other hours is led to where they are typed; arrow keys go through the list undisturbed.
+    if (detail && target.closest("label")?.querySelector("[value='differ']")) {
+      form.elements.away.focus();
     }
+  });
+  form.addEventListener("input", ({ target }) => {
+    mean(form, target);
     drafts.set(title, [...new FormData(form)]);
   });
   if (again && drafts.has(title)) {
     unsent.then(({ typeAgain }) => typeAgain(form, drafts.get(title)));
   }
+  box.onclick = (event) => {
+    if (event.target === box && isBeside(box, event)) {
+      box.close(); // what is half typed stands there again
+    }
+  };
   box.onclose = () => {
     box.remove();
     const back = from?.isConnected ? from : place.querySelector("h1 a");
@@ -89,6 +98,23 @@ function sheet(html, again = false) {
     box.showModal();
   }
   (box.querySelector("#mistakes") ?? box.querySelector("#question-title"))?.focus();
+}
+
+function isBeside(box, { clientX, clientY }) {
+  const { left, right, top, bottom } = box.getBoundingClientRect();
+  return clientX < left || clientX > right || clientY < top || clientY > bottom;
+}
+
+// What is typed is meant, as the server takes it (forms/wish.py), and is seen to be chosen.
+function mean(form, { name, value }) {
+  const differ = name === "away" && form.querySelector("[value='differ']");
+  if (differ) {
+    differ.checked = true;
+  }
+  const shape = value && MEASURES[name];
+  if (shape && !form.elements.other_shape.value) {
+    form.elements.other_shape.value = shape;
+  }
 }
 
 async function answer(event) {

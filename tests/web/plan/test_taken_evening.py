@@ -38,7 +38,7 @@ def linked(page: str, said: str) -> str:
 def test_an_evening_that_is_taken_is_said_to_be_and_leads_to_its_bake(real: InKitchen) -> None:
     bake_id = takes(real, real.get("/").text)
     page = real.get(f"/?supper={TONIGHT}").text
-    assert heading(page) == "Tonight is taken"
+    assert heading(page) == "Tonight is planned already"
     assert "Plain tray pizza, supper 19:30." in words(page)
     assert "Not tonight" not in words(page), "supper is not off"
     assert 'class="take"' not in page
@@ -47,15 +47,15 @@ def test_an_evening_that_is_taken_is_said_to_be_and_leads_to_its_bake(real: InKi
     assert moved.status_code == 200
     assert heading(moved.text) == "Change supper", "nothing is mixed: it is planned anew in the same way"
     swapped = real.get(f"/?supper={TONIGHT}", headers={"X-Part": "day"}).text
-    assert heading(swapped) == "Tonight is taken", "in place too"
+    assert heading(swapped) == "Tonight is planned already", "in place too"
 
 
 def test_a_second_bake_of_an_evening_is_asked_for_and_stays_asked_for(real: InKitchen) -> None:
     takes(real, real.get("/").text)
     page = real.get(f"/?supper={TONIGHT}&room=22").text
-    hour = re.search(r"A second one tonight: (\d\d:\d\d)", words(page))
+    hour = re.search(r"Plan a second supper tonight: (\d\d:\d\d)", words(page))
     assert hour, words(page)
-    second = real.get(linked(page, "A second one tonight")).text
+    second = real.get(linked(page, "Plan a second supper tonight")).text
     assert heading(second) == f"Tonight, {hour[1]}"
     asked = real.get(html.unescape(re.findall(r'href="(/change/warm[^"]*)"', second)[0])).text
     form = re.search(r"<form[^>]*data-answer.*?</form>", asked, re.DOTALL)
@@ -87,7 +87,7 @@ def test_supper_of_a_taken_evening_that_was_moved_is_told_as_it_stands(real: InK
 
 def test_a_midday_bake_leaves_the_evening_of_that_day_free(real: InKitchen) -> None:
     takes(real, real.get("/?supper=2026-11-28T13:00&hours=home").text)
-    assert heading(real.get("/?supper=2026-11-28T13:30").text) == "Saturday is taken"
+    assert heading(real.get("/?supper=2026-11-28T13:30").text) == "Saturday is planned already"
     assert heading(real.get("/?supper=2026-11-28T19:30").text).startswith("Saturday, 19:30")
     assert heading(real.get("/?supper=2026-11-29T13:00").text).startswith("Sunday, 13:00")
 

@@ -99,7 +99,7 @@ def fields_of(inside: Home) -> dict[str, Any]:
             asked["hours"],
             said.HOURS,
         ),
-        "away": forms.text(asked["away"], placeholder="8:00-17:45"),
+        "away": forms.text(asked["away"]),
         "else_from": forms.clock(asked["else_from"]),
         "other_was": forms.hidden(),
         "away_was": forms.hidden(),  # what the form filled in there: see forms/wish.py

@@ -10,7 +10,7 @@ ASKED: Mapping[str, str] = {
     "supper": "When do we eat?",
     "supper_fold": "Which of the two?",
     "pans": "What do we bake in?",
-    "other_shape": "Another pan, just this once",
+    "other_shape": "Another pan or size, just this once",
     "other_count": "How many of them",
     "other_too": "As well as those above, not in their place",
     "at_once": "How many go into the oven together?",
@@ -41,7 +41,7 @@ FOLDS = (("", "–"), ("0", "The first"), ("1", "The second"))
 OTHER_EVENINGS = (
     ("", "No other evening"), ("1", "The evening after"), ("2", "Two evenings later"), ("3", "Three evenings later"),
 )  # fmt: skip
-HOURS = (("usual", "As usual that day"), ("home", "At home all day"), ("differ", "That day I am away ..."))
+HOURS = (("usual", "As usual that day"), ("home", "At home all day"), ("differ", "Out of the house, as written below"))
 NO_OTHER_PAN = "No other pan"
 USUAL_TOPPINGS, NO_TOPPINGS = "What it usually has", "Nothing, or decided later"
 ANY_METHOD = "Whichever fits best"
@@ -59,7 +59,7 @@ def other_width(inch: bool) -> str:
 
 def other_water(inch: bool) -> str:
     """Of a pan of any shape."""
-    return f"Water that fills it 1 cm deep, {'ounces' if inch else 'grams'}"
+    return f"Weight of water that stands 1 cm deep in it, {'ounces' if inch else 'grams'}"
 
 
 def hour_words(hour: str, when: str) -> str:

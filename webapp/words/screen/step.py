@@ -76,7 +76,7 @@ STEP: Mapping[str, str] = {
     "glass": "Glass: {times} times its first height",
     "poked": "Poked: {said}",
     # The oven, and bread with no oven.
-    "oven broken": "Oven broken?",
+    "oven broken": "If the oven fails",
     "is the oven hot": "Is the oven hot?",
     "not hot yet": "Not hot yet: 5 minutes",
     "how does it look": "How does it look?",
