@@ -147,7 +147,7 @@ def test_the_check_turns_green_when_the_phone_trusts_the_server(
 ) -> None:
     page = phone.context.new_page()
     page.goto(f"{server.hand_over}/")
-    expect(page.locator("[data-trust]")).to_contain_text("Not trusted yet")
+    expect(page.locator("[data-trust]")).to_contain_text("where no warning comes this phone trusts it")
     expect(page.locator("[data-trust]")).not_to_have_class(re.compile("notice--good"))
     assert page.locator(".fingerprint").inner_text().split() == server.fingerprint()
     with pytest.raises(BrowserError, match="ERR_CERT_AUTHORITY_INVALID"):

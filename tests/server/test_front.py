@@ -265,6 +265,41 @@ def test_dear_answers_are_worked_out_few_at_once_and_one_after_the_other_for_one
     asyncio.run(see())
 
 
+def test_those_whose_dear_answers_take_long_share_one_place_and_the_others_stay_free() -> None:
+    async def see() -> None:
+        now, inside, leave = [0.0], list[str](), asyncio.Event()
+        fair = Fair(4, lambda: now[0])
+        for client in ("large", "larger", "quick"):
+            async with fair.turn(client, dear=True):
+                now[0] += 0.1 if client == "quick" else 5.0
+
+        async def visit(client: str) -> None:
+            async with fair.turn(client, dear=True):
+                inside.append(client)
+                await leave.wait()
+
+        async def come(client: str) -> asyncio.Task[None]:
+            task = asyncio.create_task(visit(client))
+            for _ in range(10):
+                await asyncio.sleep(0)
+            return task
+
+        came = [await come(client) for client in ("large", "larger", "quick")]
+        assert inside == ["large", "quick"], "two places: one for those, one for everybody else"
+        leave.set()
+        await asyncio.gather(*came)
+        assert inside == ["large", "quick", "larger"]
+        now[0] += 3600.0
+        leave.clear()
+        inside.clear()
+        came = [await come(client) for client in ("large", "larger")]
+        assert inside == ["large", "larger"], "it is long ago"
+        leave.set()
+        await asyncio.gather(*came)
+
+    asyncio.run(see())
+
+
 def test_who_asks_for_much_more_than_a_household_is_refused_and_nobody_else_is() -> None:
     async def see() -> None:
         fair, leave, refused = Fair(8), asyncio.Event(), list[str]()

@@ -1,17 +1,23 @@
 """Turns at the threads: one client gets half of them at most, and nobody waits in an endless queue.
 
 What costs the planner's work is answered to one client one after the other, and takes half of the threads at most: more
-would not be quicker, and whoever asks for a plain page would wait for it.
+would not be quicker, and whoever asks for a plain page would wait for it. All whose last dear answer took long
+share one place, from however many addresses they come: the others are for everybody else.
 """
 
 from __future__ import annotations
 
 import asyncio
-from collections.abc import AsyncIterator
+import time
+from collections import OrderedDict
+from collections.abc import AsyncIterator, Callable
 from contextlib import AsyncExitStack, asynccontextmanager
 from dataclasses import dataclass
 
 _MOST_WAITING = 32  # for each thread
+_LONG_S = 0.5  # a dear answer: an ordinary household's takes less, on a machine that is not busy
+_LONG_FOR_S = 60.0  # whose answer took long shares a place with the like for so long
+_MOST_LONG = 10_000  # of those are remembered
 _MOST_DEAR = 16  # of one client inside: more than the phones of a household ask for together
 
 
@@ -32,11 +38,14 @@ class _Client:
 class Fair:
     """Of `threads` places, one client takes `max(1, threads // 2)` at most; the rest of its requests wait."""
 
-    def __init__(self, threads: int) -> None:
+    def __init__(self, threads: int, clock: Callable[[], float] = time.monotonic) -> None:
         self._each = max(1, threads // 2)
         self._most = threads * _MOST_WAITING
         self._places = asyncio.Semaphore(threads)
         self._dear_places = asyncio.Semaphore(self._each)
+        self._long_place = asyncio.Semaphore(1)
+        self._long = OrderedDict[str, float]()  # by client, when its answer took long
+        self._clock = clock
         self._clients: dict[str, _Client] = {}
         self._inside = 0
 
@@ -54,12 +63,31 @@ class Fair:
         try:
             async with AsyncExitStack() as turns:
                 # Its own turn first: so each client stands in the queue for all with one of its requests alone.
-                for place in ((own.dear_place, self._dear_places) if dear else ()) + (own.places, self._places):
+                for place in (*(self._dear(client, own) if dear else ()), own.places, self._places):
                     await turns.enter_async_context(place)
-                yield
+                begun = self._clock()
+                try:
+                    yield
+                finally:
+                    if dear:
+                        self._note(client, begun)
         finally:
             self._inside -= 1
             own.users -= 1
             own.dear_users -= dear
             if not own.users:
                 del self._clients[client]
+
+    def _dear(self, client: str, own: _Client) -> tuple[asyncio.Semaphore, ...]:
+        """The places that a dear answer of this client needs, in this order."""
+        took_long = self._clock() - self._long.get(client, float("-inf")) < _LONG_FOR_S
+        return (own.dear_place, *((self._long_place,) if took_long else ()), self._dear_places)
+
+    def _note(self, client: str, begun: float) -> None:
+        """Remember how long its answer took."""
+        now = self._clock()
+        self._long.pop(client, None)
+        if now - begun > _LONG_S:
+            self._long[client] = now
+            if len(self._long) > _MOST_LONG:
+                self._long.popitem(last=False)

@@ -1,4 +1,5 @@
-// Whether this phone trusts the server's certificate: a request over https either comes through or does not.
+// Whether this phone trusts the server's certificate: a request over https either comes through or does not. Why it does
+// not nobody tells a script: no trust yet, or a browser that lets no page ask in the home network.
 
 const LOOK_EVERY_MS = 3000;
 const box = document.querySelector("[data-trust]");
@@ -24,5 +25,5 @@ async function look() {
 
 const again = setInterval(look, LOOK_EVERY_MS);
 document.addEventListener("visibilitychange", look);
-said.textContent = "Not trusted yet on this phone. When the steps below are done, this turns green by itself.";
+said.textContent = "Nothing heard over https yet. When the steps below are done, this turns green; in some browsers it never can: then open Suppertide, and where no warning comes this phone trusts it.";
 look();
