@@ -115,7 +115,9 @@ def test_the_window_is_where_the_band_says_the_dough_can_be_used() -> None:
     assert shapes.window.end == pytest.approx(6 + 308 * (loaded - begins) / 46464)
     early, best, past = (UTC.clock(round(one / 300) * 300) for one in (press.early_at, press.best_at, press.past_at))
     assert press.best_at > press.start + 900
-    said = f"Ready to press out from about {early}, best about {best} if supper could wait, good until about {past}."
+    said = (
+        f"Ready to press out from about {early}, best about {best} (too late for this supper), good until about {past}."
+    )
     assert waits(sample_plan(), standing, UTC) == said
 
 
@@ -137,7 +139,7 @@ def test_a_best_that_supper_does_not_wait_for_is_told_so() -> None:
     standing = stands(sample_plan())
     marks = {"start": at(16, 45), "early_at": at(14), "best_at": at(19, 50), "past_at": at(22)}
     steps = tuple(replace(one, **marks) if one.step_id == "press" else one for one in standing.steps)
-    said = "Ready to press out from about 14:00, best about 19:50 if supper could wait, good until about 22:00."
+    said = "Ready to press out from about 14:00, best about 19:50 (too late for this supper), good until about 22:00."
     assert waits(sample_plan(), replace(standing, steps=steps), UTC) == said
 
 

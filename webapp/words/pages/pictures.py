@@ -31,7 +31,7 @@ CHART: Mapping[str, str] = {
     "chart ready": "Ready {what} from about {since}, best about {best}{could}, good until {until}.",
     "chart to load": "for the oven",
     "chart to press": "to press out",
-    "chart could": " if supper could wait",
+    "chart could": " (too late for this supper)",
     "chart about": "about {at}",
     "chart long": "long after",
     "chart read": "{at}: ×{times} (×{low} to ×{high}), dough at {warmth}",
