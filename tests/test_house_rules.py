@@ -50,7 +50,18 @@ def test_core_neither_reads_nor_writes(path: Path) -> None:
     assert not {call.attr for call in calls if isinstance(call, ast.Attribute)} & {"now", "today", "utcnow"}
 
 
-BEHIND = {"exec", "eval", "compile", "__import__", "import_module", "resolve_name", "run_module", "run_path"}
+BEHIND = {
+    "modules",
+    "entry_points",
+    "exec",
+    "eval",
+    "compile",
+    "__import__",
+    "import_module",
+    "resolve_name",
+    "run_module",
+    "run_path",
+}
 BEHIND |= {"spec_from_file_location", "spec_from_loader", "module_from_spec", "exec_module", "load_module"}
 BEHIND |= {"SourceFileLoader", "source_to_code"}
 
@@ -87,6 +98,8 @@ def test_nothing_is_imported_or_run_by_a_name_made_up_on_the_way() -> None:
         'from importlib import import_module as bring\nbring("flask")',
         'import importlib as library\nbring = library.import_module\nbring("flask")',
         'import importlib\ngetattr(importlib, "import_module")("flask")',
+        'import sys\nsys.modules["flask"]',
+        'from importlib import metadata\nmetadata.entry_points(group="x")',
         'bring = __import__\nbring("flask")',
         'from builtins import exec as run\nrun("import flask")',
         'from importlib.util import spec_from_file_location\nspec_from_file_location("planted", "planted.py")',

@@ -5,7 +5,7 @@ from __future__ import annotations
 import segno
 
 from webapp.machine.settings import Settings
-from webapp.server.papers import HousePapers, home_address
+from webapp.server.certificate_in_use import HousePapers, home_address
 from webapp.server.sockets import THIS_MACHINE, BoundSockets
 
 

@@ -26,12 +26,12 @@ from webapp.machine.settings import Settings
 from webapp.server import pipelined, watching
 from webapp.server.background import Background
 from webapp.server.beforehand import Beforehand
+from webapp.server.certificate_in_use import HousePapers
+from webapp.server.collecting import settle, short_stops
 from webapp.server.ending import GRACE_S, ServerEnd, Trigger
 from webapp.server.front import Front
 from webapp.server.greeting import greeting
-from webapp.server.papers import HousePapers
 from webapp.server.sockets import BACKLOG, BoundSockets, bind
-from webapp.server.stops import settle, short_stops
 from webapp.web.app import beforehand, create_app, most_bytes, store_of
 from webapp.web.limits import is_dear
 from webapp.web.phone.hand_over import create_hand_over

@@ -13,6 +13,7 @@ from webapp.core.plan.steps import GRID_S
 from webapp.core.plan.tray import Pan
 from webapp.core.units import heats_text
 from webapp.words.kinds.pans import counted
+from webapp.words.plan.rise import other_yeast_words
 from webapp.words.plan.whose import SOMEBODY_ELSE
 from webapp.words.times import HELD, clock
 
@@ -70,8 +71,8 @@ def _changed(plan: Plan, usual: Plan, style: ClockStyle) -> str:
         return f"the dough waits {'in the fridge' if is_cold else 'on the bench, not in the fridge'}"
     said = []
     times = _yeast_g(plan) / _yeast_g(usual)
-    if percent := round(abs(times - 1.0) * 20) * 5:
-        said.append(f"about {percent} % {'less' if times < 1 else 'more'} yeast")
+    if other := other_yeast_words(times):
+        said.append(other)
     mix, was = (next(step.start for step in one.steps if step.kind == "mix") for one in (plan, usual))
     if abs(mix - was) > GRID_S:  # no news where it is the next mark of the grid
         at, before = (clock(one, plan.zone, style) for one in (mix, was))

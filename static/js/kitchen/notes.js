@@ -1,10 +1,10 @@
 // What has to be said on top of the screen: storage, clock, server, versions. Plain words, and what to do about it.
 
-import { appliedSeconds, goByServer, isAtLeast, isRight, isSure, wrongBy } from "../lib/clock.js";
+import { CLOCK_OFF_S, appliedSeconds, goByServer, isAtLeast, isRight, isSure, wrongBy } from "../lib/clock.js";
 import { button, el, notice, picture } from "../lib/dom.js";
 import { duration } from "../lib/format.js";
 import { LEFT_US, MEMORY } from "../lib/labels.js";
-import { CLOCK_OFF_S, SENT } from "../lib/log.js";
+import { SENT } from "../lib/log.js";
 import { stillSaid } from "../now/journal.js";
 import { isMixed } from "../state/on_the_screen.js";
 import { unusedHere } from "../state/unused.js";

@@ -4,6 +4,7 @@
 import { answered, begun, holds, likely, seen, wrong } from "./drift.js";
 
 const SMALL_S = 5;
+export const CLOCK_OFF_S = 120; // from then on it is told to the person, and to the server with what was tapped
 
 const PAGE = Math.round(performance.timeOrigin); // of another page the clock that runs on says nothing
 const run = () => Math.round((Date.now() - performance.now()) / 1000) - Math.round(PAGE / 1000);

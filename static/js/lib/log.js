@@ -1,6 +1,6 @@
 // The journal's pen: each tap writes one event in one transaction. What cannot be kept is held in memory and tried again.
 
-import { clockMarks, likelyNow, now, wrongBy } from "./clock.js";
+import { CLOCK_OFF_S, clockMarks, likelyNow, now, wrongBy } from "./clock.js";
 import { inTime } from "./store.js";
 
 export const unkept = []; // newest last; storage full or taken away
@@ -35,7 +35,6 @@ export async function write(store, events) {
   }
 }
 
-export const CLOCK_OFF_S = 120;
 const LATEST_AT = 7258118400; // the year 2200: the server takes nothing later
 const written = new Map(); // bake -> when what this page wrote last was logged
 

@@ -2,8 +2,8 @@
 // each tap, on `online`, when the screen becomes visible and each minute; never by navigator.onLine, which stays true
 // when only the server is gone.
 
-import { compare, offThen, rawNow, wrongBy } from "./clock.js";
-import { CLOCK_OFF_S, SENT } from "./log.js";
+import { CLOCK_OFF_S, compare, offThen, rawNow, wrongBy } from "./clock.js";
+import { SENT } from "./log.js";
 import { settle, unsentEvents } from "./sent.js";
 
 const AT_ONCE = 100;

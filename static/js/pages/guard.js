@@ -1,6 +1,7 @@
 // Never a blank screen: a browser that is too old for the kitchen is told so in plain words, and a kitchen whose files did
 // not all arrive is asked for again. This one file is written for old browsers: no modules, no arrows, no let.
 var FLOOR = "Chrome 103, Firefox 100 or Safari 16";
+var ELSEWHERE = "All else works here: the bake\u2019s own page and its printed sheet show every step, and the calendar rings.";
 var EACH_S = 5;
 var STOOD_S = 20 * 3600; // less than a day: a time with no day can be no other
 var failed = false;
@@ -47,7 +48,7 @@ function say(title, words) {
 function tooOld() {
   say("This browser is too old for the kitchen screen", [
     "It needs " + FLOOR + ", or a newer one of its kind.",
-    "All else works here: the bake\u2019s own page and its printed sheet show every step, and the calendar rings."
+    ELSEWHERE
   ]);
 }
 
@@ -102,7 +103,7 @@ function stumbled() {
   failed = true;
   say("The kitchen screen could not start in this browser", [
     "Load the page again. If that does not help: it needs " + FLOOR + ", or a newer one of its kind.",
-    "All else works here: the bake\u2019s own page and its printed sheet show every step, and the calendar rings."
+    ELSEWHERE
   ]);
 }
 

@@ -100,8 +100,13 @@ def taught_words(plan: Plan) -> str:
     seen = lesson_words(plan.lesson.seen, f"×{number_text(plan.lesson.times, 1)}")
     pace = pace_of(plan.vigour_ln_mean)
     times = math.exp(-plan.vigour_ln_mean / N)  # so much yeast is as quick: its pace goes as yeast to the power of N
-    other = f"about {round(abs(times - 1.0) * 20) * 5} % {'less' if times < 1 else 'more'} yeast"
-    return f"Doughs rise here {pace} (the last one: {seen}), so it takes {other}."
+    return f"Doughs rise here {pace} (the last one: {seen}), so it takes {other_yeast_words(times)}."
+
+
+def other_yeast_words(times: float) -> str:
+    """So many times as much yeast, to five in a hundred; "" where that is as much."""
+    percent = round(abs(times - 1.0) * 20) * 5
+    return f"about {percent} % {'less' if times < 1 else 'more'} yeast" if percent else ""
 
 
 def water_words(plan: Plan) -> str:

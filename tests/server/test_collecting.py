@@ -5,7 +5,7 @@ from __future__ import annotations
 import gc
 import weakref
 
-from webapp.server.stops import settle, short_stops
+from webapp.server.collecting import settle, short_stops
 
 
 class Ring:
