@@ -1,4 +1,4 @@
-"""One address has so many connections, and all together so many; whoever there is no room for finds the door shut."""
+"""One address has so many connections, and all together so many; for one more the one that is idle for longest goes."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ import pytest
 from tests.server.running import Running, running
 from webapp.machine.settings import Settings
 from webapp.server.serve import _MOST_STREAMS
-from webapp.server.sockets import MOST_IN_ALL, MOST_OF_ONE, Crowd, Door, bind
+from webapp.server.sockets import MOST_IN_ALL, MOST_OF_ONE, Crowd, Door, Guest, bind
 
 GREEDY = "127.0.9.1"
 
@@ -50,34 +50,111 @@ def is_answered(server: Running, address: str) -> bool:
             return False
 
 
-def test_one_address_has_so_many_connections_and_others_come_in(
+def begun(server: Running, stack: ExitStack, address: str = GREEDY) -> socket.socket:
+    """The same, and it is being answered: what it sends is not all there yet."""
+    one = came(server, stack, address)
+    one.sendall(b"POST /plan HTTP/1.1\r\nHost: 127.0.0.1\r\nContent-Length: 1000\r\n\r\na=")
+    return one
+
+
+def test_one_more_connection_than_an_address_has_goes_for_the_one_that_was_idle_for_longest(
+    server: Running, caplog: pytest.LogCaptureFixture
+) -> None:
+    with caplog.at_level(logging.WARNING), ExitStack() as stack:
+        inside = [came(server, stack) for _ in range(MOST_OF_ONE)]
+        other = came(server, stack, "127.0.9.2")
+        assert is_answered(server, GREEDY), "a browser of the same house comes in"
+        assert is_shut(inside[0])
+        for one in (inside[1], inside[-1], other):
+            one.sendall(b"GET /health/live HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\n")
+            assert one.recv(12) == b"HTTP/1.1 200", "all others stay"
+    assert not caplog.records
+
+
+def test_what_is_being_answered_does_not_go_for_somebody_else(
     server: Running, caplog: pytest.LogCaptureFixture
 ) -> None:
     with caplog.at_level(logging.WARNING):
         with ExitStack() as stack:
-            inside = [came(server, stack) for _ in range(MOST_OF_ONE)]
+            asking = [begun(server, stack) for _ in range(MOST_OF_ONE)]
+            until = time.monotonic() + 20
+            while not all(server.house.sockets.plain.crowd.is_answered(one.getsockname()) for one in asking):
+                assert time.monotonic() < until
             more = [came(server, stack) for _ in range(100)]
             assert all(is_shut(one) for one in more)
             assert httpx.get(f"{server.plain}/health", timeout=20).status_code == 200
-            inside[0].sendall(b"GET /health/live HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\n")
-            assert inside[0].recv(12) == b"HTTP/1.1 200", "those that came first stay"
+            asking[0].sendall(b"b" * 998)
+            assert asking[0].recv(9) == b"HTTP/1.1 ", "those that came first are answered"
         until = time.monotonic() + 20
         while not is_answered(server, GREEDY):  # once its connections are gone there is room again
             assert time.monotonic() < until
     assert not caplog.records
 
 
-def test_all_together_have_so_many_and_a_proxy_as_many_as_there_are() -> None:
-    crowd = Crowd(5, 3)
-    assert [crowd.let_in("one") for _ in range(4)] == [True, True, True, False]
-    assert [crowd.let_in("two") for _ in range(3)] == [True, True, False]
-    crowd.left("one")
-    assert crowd.let_in("two")
+def test_connections_without_end_are_never_more_than_twice_as_many(server: Running) -> None:
+    crowd = server.house.sockets.plain.crowd
+    with ExitStack() as stack:
+        for _ in range(5 * MOST_OF_ONE):
+            came(server, stack)
+        assert is_answered(server, "127.0.9.2")
+        assert len(list(crowd.of(server.house.sockets.plain))) <= MOST_OF_ONE + 1
+
+
+class Inside:
+    """Sockets by the numbers of their peers, let in by a crowd."""
+
+    def __init__(self, most: int, of_one: int) -> None:
+        self.crowd = Crowd(most, of_one)
+        self.door = Door(self.crowd)
+        self.guests: list[Guest] = []
+
+    def close(self) -> None:
+        for one in (self.door, *self.guests):
+            one.close()
+
+    def comes(self, host: str) -> bool:
+        if not self.crowd.has_room(host):
+            return False
+        guest = Guest(socket.socket(), (host, len(self.guests)), self.door)
+        self.crowd.enter(guest)
+        self.guests.append(guest)
+        return True
+
+    @property
+    def there(self) -> list[int]:
+        return [one.peer[1] for one in self.crowd.of(self.door)]
+
+
+def test_of_all_together_one_of_the_address_that_has_most_goes() -> None:
+    with closing(Inside(5, 3)) as inside:
+        assert [inside.comes(host) for host in ("one", "two", "one", "two", "one")] == [True] * 5
+        assert inside.comes("three")
+        assert inside.there == [1, 2, 3, 4, 5]
+        inside.crowd.is_answered = lambda _: True
+        assert not inside.comes("four"), "all are being answered"
+        inside.guests[2].close()
+        inside.guests[2].close()
+        assert inside.comes("four")
+        assert inside.there == [1, 3, 4, 5, 6]
+
+
+def test_whoever_comes_faster_than_connections_can_be_shut_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("webapp.server.sockets._MOST_SENT_AWAY", 3)
+    with closing(Inside(50, 3)) as inside:
+        assert [inside.comes("one") for _ in range(8)] == [True] * 6 + [False] * 2
+        inside.guests[0].close()
+        assert inside.comes("one")
+        assert inside.there == [4, 5, 6]
+
+
+def test_a_proxy_has_as_many_as_there_are() -> None:
     with closing(bind(0, None, network=False, proxied=True)) as proxied, ExitStack() as stack:
         wanted = MOST_OF_ONE + 10
         for _ in range(wanted):
             stack.enter_context(closing(socket.create_connection(("127.0.0.1", proxied.port), 20)))
-        assert len([stack.enter_context(closing(accepted(proxied.plain))) for _ in range(wanted)]) == wanted
+        for _ in range(wanted):
+            stack.enter_context(closing(accepted(proxied.plain)))
+        assert len(list(proxied.plain.crowd.of(proxied.plain))) == wanted
 
 
 def accepted(door: Door) -> socket.socket:
@@ -92,6 +169,7 @@ def test_where_few_files_may_be_open_fewer_connections_are_let_in() -> None:
             stack.enter_context(closing(socket.create_connection(("127.0.0.1", few.port), 20)))
             stack.enter_context(closing(accepted(few.plain)))
         stack.enter_context(closing(socket.create_connection(("127.0.0.1", few.port), 20)))
+        few.keep(lambda _: True)
         few.plain.setblocking(False)
         with pytest.raises(BlockingIOError):
             few.plain.accept()

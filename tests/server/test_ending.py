@@ -31,7 +31,7 @@ class Started:
 
     def __init__(self, data: Path) -> None:
         self.data = data
-        self.plain, self.secure = free_port(), free_port()
+        self.plain, self.secure = free_ports()
         ports = ["--port", str(self.plain), "--secure-port", str(self.secure)]
         self.process = subprocess.Popen(
             [sys.executable, "-m", "webapp", "serve", "--phone", "--data", str(data), *ports],
@@ -68,10 +68,12 @@ class Started:
         return self.process.returncode, time.monotonic() - begun, said
 
 
-def free_port() -> int:
-    with closing(socket.socket()) as one:
-        one.bind(("127.0.0.1", 0))
-        return int(one.getsockname()[1])
+def free_ports() -> tuple[int, int]:
+    """Two, held until both are known: of one after the other the second may be the first again."""
+    with closing(socket.socket()) as one, closing(socket.socket()) as other:
+        for each in (one, other):
+            each.bind(("127.0.0.1", 0))
+        return int(one.getsockname()[1]), int(other.getsockname()[1])
 
 
 def answers(port: int) -> bool:
@@ -170,7 +172,7 @@ serve.serve(Settings(data=Path(sys.argv[1])), serve.ServeWanted(port=int(sys.arg
 
 @WINDOWS
 def test_an_answer_that_takes_for_ever_does_not_keep_a_server_that_is_stopped(tmp_path: Path) -> None:
-    port = free_port()
+    port, _ = free_ports()
     command = [sys.executable, "-c", STUCK, str(tmp_path), str(port)]
     with subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as process:
         until = time.monotonic() + 60

@@ -8,14 +8,13 @@ from collections import Counter
 from collections.abc import AsyncIterator, Awaitable, Callable
 from contextlib import asynccontextmanager
 
-from webapp.server.sockets import BoundSockets
+from webapp.server.sockets import BoundSockets, Peer
 
 GRACE_S = 30.0  # what is being answered when the server is stopped has so long to be finished
 LAST_S = 5.0  # a client that takes or sends nothing for so long then is let go; so is one that sleeps
 _LOOK_S = 0.25  # between looks at who is still there
 
 Trigger = Callable[[], Awaitable[object]]
-Peer = tuple[str, int]
 
 
 class StuckError(ConnectionError):
@@ -31,6 +30,8 @@ class ServerEnd:
         self._limits: set[asyncio.Timeout] = set()
         self._answered: Counter[Peer] = Counter()
         self._letting_go: asyncio.Task[None] | None = None
+        if sockets:
+            sockets.keep(self._answered.__contains__)
 
     @asynccontextmanager
     async def within(self, seconds: float) -> AsyncIterator[None]:

@@ -6,56 +6,90 @@ import errno
 import os
 import socket
 from collections import Counter
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass
-from weakref import WeakSet
 
 BACKLOG = 1024
-MOST_OF_ONE = 48  # connections of one address: eight browsers of a household, with six each (over HTTP/2 they have one)
+MOST_OF_ONE = 48  # connections of one address: eight browsers with six each (over HTTP/2 they have one)
 MOST_IN_ALL = 1024  # half-open ones over TLS take 0.3 MB each
 _OTHER_FILES = 128  # what the server itself has open: the database, sources, what it is asked to fetch
+_MOST_SENT_AWAY = 48  # and not shut yet: whoever comes faster than those go is refused
 _REFUSED_AT_ONCE = 32  # connections over the limit that are shut before others get their turn
+Peer = tuple[str, int]  # address and port
 THIS_MACHINE = "127.0.0.1"
 EVERYWHERE = "0.0.0.0"  # noqa: S104  # only when asked for by --network or --phone
 
 
 class Crowd:
-    """How many connections are open, by address: `most` in all, `of_one` of them of one address."""
+    """Who is inside: `most` connections in all, `of_one` of them of one address.
+
+    Where these are all there, the one that has asked for nothing for longest goes for the one that comes: a browser
+    keeps connections open that it may never use again, and opens another where one is gone.
+    """
 
     def __init__(self, most: int, of_one: int) -> None:
+        self.is_answered: Callable[[Peer], bool] = lambda _: False
         self._most, self._of_one = most, of_one
-        self._inside = Counter[str]()
-        self._all = 0
+        self._inside: dict[Guest, None] = {}  # the first to come first
+        self._hosts = Counter[str]()
+        self._sent_away: set[Guest] = set()  # and not shut yet
 
-    def let_in(self, host: str) -> bool:
-        """Whether there is room for one more of this address; it is counted then, until `left`."""
-        if self._all >= self._most or self._inside[host] >= self._of_one:
+    def has_room(self, host: str) -> bool:
+        """Whether there is room for one more of this address, or room was made."""
+        if self._hosts[host] >= self._of_one:
+            return self._make_room(host)
+        return len(self._inside) < self._most or self._make_room(self._hosts.most_common(1)[0][0])
+
+    def enter(self, guest: Guest) -> None:
+        """There is room for it; it is counted until it is shut."""
+        self._inside[guest] = None
+        self._hosts[guest.host] += 1
+
+    def left(self, guest: Guest) -> None:
+        """It is shut."""
+        if guest in self._inside:
+            self._out(guest)
+        self._sent_away.discard(guest)
+
+    def of(self, door: Door) -> Iterator[Guest]:
+        """Those who came in by it."""
+        return (one for one in tuple(self._inside) if one.door is door)
+
+    def _make_room(self, host: str) -> bool:
+        if len(self._sent_away) >= _MOST_SENT_AWAY:
             return False
-        self._inside[host] += 1
-        self._all += 1
-        return True
+        for one in self._inside:
+            if one.host == host and not self.is_answered(one.peer):
+                self._out(one)
+                self._sent_away.add(one)
+                one.hang_up()
+                return True
+        return False
 
-    def left(self, host: str) -> None:
-        """One of its connections is shut."""
-        self._all -= 1
-        self._inside[host] -= 1
-        if not self._inside[host]:
-            del self._inside[host]
+    def _out(self, guest: Guest) -> None:
+        del self._inside[guest]
+        self._hosts -= Counter((guest.host,))
 
 
-class _Guest(socket.socket):
+class Guest(socket.socket):
     """A connection that says when it is shut."""
 
-    def __init__(self, came: socket.socket, leave: Callable[[], None]) -> None:
+    def __init__(self, came: socket.socket, peer: Peer, door: Door) -> None:
         super().__init__(came.family, came.type, came.proto, came.detach())
-        self._leave: Callable[[], None] | None = leave
+        self.peer, self.host, self.door = peer, peer[0], door
+        self._is_open = True
 
     def close(self) -> None:
         super().close()
-        leave, self._leave = self._leave, None
-        if leave:
-            leave()
+        if self._is_open:
+            self._is_open = False
+            self.door.crowd.left(self)
+
+    def hang_up(self) -> None:
+        """It is over for both sides, whatever waits to be sent."""
+        with suppress(OSError):  # it has left by itself
+            self.shutdown(socket.SHUT_RDWR)
 
 
 class Door(socket.socket):
@@ -64,28 +98,25 @@ class Door(socket.socket):
 
     def __init__(self, crowd: Crowd) -> None:
         super().__init__(socket.AF_INET, socket.SOCK_STREAM)
-        self._crowd = crowd
-        self._inside = WeakSet[socket.socket]()
+        self.crowd = crowd
 
-    def accept(self) -> tuple[socket.socket, tuple[str, int]]:
+    def accept(self) -> tuple[socket.socket, Peer]:
         """The next one there is room for. Raises BlockingIOError when nobody else is waiting, or for now enough were
         sent away."""
         for _ in range(_REFUSED_AT_ONCE):
-            came, address = super().accept()
-            host: str = address[0]
-            if self._crowd.let_in(host):
-                guest = _Guest(came, lambda: self._crowd.left(host))  # noqa: B023  # it is this one's: we return
-                self._inside.add(guest)
-                return guest, address
+            came, peer = super().accept()
+            if self.crowd.has_room(peer[0]):
+                guest = Guest(came, peer, self)
+                self.crowd.enter(guest)
+                return guest, peer
             came.close()
         raise BlockingIOError
 
-    def cut(self, which: Callable[[tuple[str, int]], bool]) -> None:
-        """Shut the connections of those whose (address, port) is meant, whatever waits to be sent to them."""
-        for one in tuple(self._inside):
-            with suppress(OSError):  # it has left by itself
-                if which(one.getpeername()):
-                    one.shutdown(socket.SHUT_RDWR)
+    def cut(self, which: Callable[[Peer], bool]) -> None:
+        """Shut the connections of those who are meant, whatever waits to be sent to them."""
+        for one in self.crowd.of(self):
+            if which(one.peer):
+                one.hang_up()
 
 
 @dataclass(frozen=True)
@@ -105,8 +136,12 @@ class BoundSockets:
         """Of https; 0 without."""
         return int(self.secure.getsockname()[1]) if self.secure else 0
 
-    def cut(self, which: Callable[[tuple[str, int]], bool]) -> None:
-        """Shut the connections of those whose (address, port) is meant."""
+    def keep(self, answered: Callable[[Peer], bool]) -> None:
+        """Who is being answered does not go for somebody else."""
+        self.plain.crowd.is_answered = answered
+
+    def cut(self, which: Callable[[Peer], bool]) -> None:
+        """Shut the connections of those who are meant."""
         self.plain.cut(which)
         if self.secure:
             self.secure.cut(which)
