@@ -13,6 +13,7 @@ from typing import Any
 
 import pytest
 
+from tests.by_hand.form_reader import Page
 from tests.planning.test_full_plan import progress_by_scipy
 from tests.samples import at
 from tests.web.conftest import Clock, InKitchen, event
@@ -105,7 +106,9 @@ def test_a_piece_is_offered_from_the_mixing_until_a_tray_is_in_the_oven(real: In
     plan = bakes.picked(real.store, real.kitchen_id(), bake_id)
     offered = "A piece for another evening"
     assert offered not in plain(real.get(f"/bakes/{bake_id}").text)
-    assert real.posts(spare_page(plan), PIECE, page=f"/bakes/{bake_id}").status_code == 422
+    refused = real.posts(spare_page(plan), PIECE | {"grams": "a lot"}, page=f"/bakes/{bake_id}")
+    assert refused.status_code == 422
+    assert Page(refused.text).wrong, "whatever was typed, the page says why nothing comes of it"
     done(real, plan, "mix")
     clock.now = step(plan, "mix").end + 600
     assert offered in plain(real.get(f"/bakes/{bake_id}").text)
