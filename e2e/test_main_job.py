@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import re
+import secrets
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
+from zoneinfo import ZoneInfo
 
 from playwright.sync_api import Page, expect
 
 from e2e.conftest import Phone
-from e2e.server import Server
+from e2e.cut_off import was_done
+from e2e.server import Server, plan_at
+from tests.samples import at
 
 
 def evening_ahead() -> str:
@@ -58,6 +62,30 @@ def test_a_phone_in_another_time_zone_is_asked_and_then_no_more(
     offer.get_by_role("button").click()
     page.wait_for_url(f"{shared_server.url}/")
     expect(page.locator("[data-zone=Asia\\/Tokyo]")).to_be_hidden()
+
+
+def test_a_phone_elsewhere_reads_whose_clock_a_page_goes_by_and_supper_by_its_own(
+    shared_server: Server, new_phone: Callable[..., Phone]
+) -> None:
+    """Tokyo is 9 h ahead of UTC all year, the server's kitchens are by Lisbon's clock (IANA time zone database)."""
+    at_home, away = (new_phone(shared_server, timezone_id=zone) for zone in ("Europe/Lisbon", "Asia/Tokyo"))
+    for phone in (at_home, away):
+        plan = shared_server.bake(phone.kitchen_id, plan_at(at(16, 46), bake_id=secrets.token_urlsafe(16)))
+        was_done(shared_server, phone.kitchen_id, plan, ("mix",))
+        supper = datetime.fromtimestamp(plan.supper, ZoneInfo("Asia/Tokyo")).strftime("%H:%M")
+        by_phone = re.compile(f"clock of {plan.zone}; by this phone’s supper is at .*{supper}")
+        pages = [
+            f"/bakes/{plan.bake_id}",
+            f"/bakes/{plan.bake_id}/print",
+            *(["/week", "/book"] if phone is away else []),
+        ]
+        for path in pages:
+            phone.page.goto(f"{shared_server.url}{path}")
+            line = phone.page.locator("[data-clock-of]")
+            expect(line.locator("[data-here]")).to_have_text("" if phone is at_home else re.compile(r"\d\d:\d\d$"))
+            expect(line).to_be_visible(visible=phone is away)
+            if phone is away and plan.bake_id in path:
+                expect(line).to_contain_text(by_phone)
 
 
 def test_a_bake_planned_by_the_real_planner_is_in_the_kitchen_with_no_connection(
