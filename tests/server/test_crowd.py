@@ -15,7 +15,7 @@ import pytest
 from tests.server.running import Running, running
 from webapp.machine.settings import Settings
 from webapp.server.serve import _MOST_STREAMS
-from webapp.server.sockets import MOST_IN_ALL, MOST_OF_ONE, Crowd, Door, Guest, bind
+from webapp.server.sockets import MOST_IN_ALL, MOST_OF_ONE, Crowd, Door, OneInside, bind
 
 GREEDY = "127.0.9.1"
 
@@ -106,7 +106,7 @@ class Inside:
     def __init__(self, most: int, of_one: int) -> None:
         self.crowd = Crowd(most, of_one)
         self.door = Door(self.crowd)
-        self.guests: list[Guest] = []
+        self.guests: list[OneInside] = []
 
     def close(self) -> None:
         for one in (self.door, *self.guests):
@@ -115,7 +115,7 @@ class Inside:
     def comes(self, host: str) -> bool:
         if not self.crowd.has_room(host):
             return False
-        guest = Guest(socket.socket(), (host, len(self.guests)), self.door)
+        guest = OneInside(socket.socket(), (host, len(self.guests)), self.door)
         self.crowd.enter(guest)
         self.guests.append(guest)
         return True

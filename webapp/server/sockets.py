@@ -31,9 +31,9 @@ class Crowd:
     def __init__(self, most: int, of_one: int) -> None:
         self.is_answered: Callable[[Peer], bool] = lambda _: False
         self._most, self._of_one = most, of_one
-        self._inside: dict[Guest, None] = {}  # the first to come first
+        self._inside: dict[OneInside, None] = {}  # the first to come first
         self._hosts = Counter[str]()
-        self._sent_away: set[Guest] = set()  # and not shut yet
+        self._sent_away: set[OneInside] = set()  # and not shut yet
 
     def has_room(self, host: str) -> bool:
         """Whether there is room for one more of this address, or room was made."""
@@ -41,18 +41,18 @@ class Crowd:
             return self._make_room(host)
         return len(self._inside) < self._most or self._make_room(self._hosts.most_common(1)[0][0])
 
-    def enter(self, guest: Guest) -> None:
+    def enter(self, guest: OneInside) -> None:
         """There is room for it; it is counted until it is shut."""
         self._inside[guest] = None
         self._hosts[guest.host] += 1
 
-    def left(self, guest: Guest) -> None:
+    def left(self, guest: OneInside) -> None:
         """It is shut."""
         if guest in self._inside:
             self._out(guest)
         self._sent_away.discard(guest)
 
-    def of(self, door: Door) -> Iterator[Guest]:
+    def of(self, door: Door) -> Iterator[OneInside]:
         """Those who came in by it."""
         return (one for one in tuple(self._inside) if one.door is door)
 
@@ -67,12 +67,12 @@ class Crowd:
                 return True
         return False
 
-    def _out(self, guest: Guest) -> None:
+    def _out(self, guest: OneInside) -> None:
         del self._inside[guest]
         self._hosts -= Counter((guest.host,))
 
 
-class Guest(socket.socket):
+class OneInside(socket.socket):
     """A connection that says when it is shut."""
 
     def __init__(self, came: socket.socket, peer: Peer, door: Door) -> None:
@@ -106,7 +106,7 @@ class Door(socket.socket):
         for _ in range(_REFUSED_AT_ONCE):
             came, peer = super().accept()
             if self.crowd.has_room(peer[0]):
-                guest = Guest(came, peer, self)
+                guest = OneInside(came, peer, self)
                 self.crowd.enter(guest)
                 return guest, peer
             came.close()

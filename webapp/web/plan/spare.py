@@ -46,14 +46,13 @@ def make(bake_id: str) -> AnyResponse:
         return to_its_page(bake_id, words.GIVEN_UP_WHOLE)
     stands = followed(inside, bake_id)
     form = _form(inside, stands, {})
-    if why := cut_off.why_not(stands, here.now(), cut_off.other_is_on(here.store, inside.kitchen_id, bake_id)):
-        form.form_errors.append(why)  # the form was open when its dough was parted, baked or past its best
-        return make_response(_page(inside, stands, form), 422)
     try:
         with beside_others(here.store, here.now(), inside.kitchen_id, bake_id):
             other_id = cut_off.cut_off(here.store, here.now(), inside.kitchen_id, bake_id, _asked(form, inside, stands))
     except PlanError as error:
         forms.show(form, error.problems, {"supper": "at"})
+        if why := cut_off.why_not(stands, here.now(), cut_off.other_is_on(here.store, inside.kitchen_id, bake_id)):
+            form.form_errors.append(why)  # the form was open when its dough was parted, baked or past its best
         near = error.nearest if isinstance(error, cut_off.NoEvening) else ""
         return make_response(_page(inside, stands, form, near), 422)
     flash(_made(here.store, inside, other_id), "good")
