@@ -100,6 +100,23 @@ def test_connections_without_end_are_never_more_than_twice_as_many(server: Runni
         assert len(list(crowd.of(server.house.sockets.plain))) <= MOST_OF_ONE + 1
 
 
+@pytest.mark.parametrize("sent", [b"", b"GET /health/live HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\n"])
+def test_whoever_has_left_is_counted_no_more(server: Running, sent: bytes) -> None:
+    """A browser opens connections that it may never use, and shuts them."""
+    crowd = server.house.sockets.plain.crowd
+    with ExitStack() as stack:
+        one = came(server, stack)
+        one.sendall(sent)
+        assert not sent or one.recv(12) == b"HTTP/1.1 200"
+        until = time.monotonic() + 10
+        while one.getsockname() not in {inside.peer for inside in crowd.of(server.house.sockets.plain)}:
+            assert time.monotonic() < until
+    until = time.monotonic() + 10  # half of the time that it may be idle
+    while any(inside.host == GREEDY for inside in crowd.of(server.house.sockets.plain)):
+        assert time.monotonic() < until
+        assert httpx.get(f"{server.plain}/health/live", timeout=20).status_code == 200
+
+
 class Inside:
     """Sockets by the numbers of their peers, let in by a crowd."""
 

@@ -29,7 +29,7 @@ def room_read(store: Store, now: int, kitchen_id: str) -> RoomSpan | None:
     last = max(near, key=lambda room: room.start, default=None)
     if last is None or abs(last.temp_c - usual_c(kitchen, last.start)) < WORTH_SAYING_C:
         return None
-    return last
+    return RoomSpan(last.start, last.temp_c)
 
 
 def usual_c(kitchen: Kitchen, at: int) -> float:

@@ -2,7 +2,8 @@
 
 A connection of HTTP/1.1 that is over is over, also when its client has asked for more already: Hypercorn (0.18) waits
 for ever for its turn to read the next question then, and with it whoever ends the server. Of HTTP/2 it takes up all
-that came at once, of every connection, before anybody else has a turn.
+that came at once, of every connection, before anybody else has a turn. And a client that has left without a word it
+counts as there until its time for being idle is over.
 """
 
 from __future__ import annotations
@@ -13,6 +14,7 @@ from weakref import WeakKeyDictionary
 
 import h11
 import hypercorn.protocol
+from hypercorn.asyncio.tcp_server import TCPServer
 from hypercorn.events import Event, RawData
 from hypercorn.protocol.h2 import H2Protocol
 from hypercorn.protocol.h11 import H11Protocol
@@ -63,7 +65,17 @@ class InTurns(H2Protocol):
             await asyncio.sleep(0)
 
 
+_read_all = TCPServer._read_data
+
+
+async def _read_and_leave(self: TCPServer) -> None:
+    """All that comes; a client that sends nothing more is not waited for."""
+    await _read_all(self)
+    await self.idle_task.stop()
+
+
 def install() -> None:
     """For every connection from now on."""
+    setattr(TCPServer, "_read_data", _read_and_leave)  # noqa: B010  # a plain assignment is no type's
     for name, ours in (("H11Protocol", OneByOne), ("H2Protocol", InTurns)):
         setattr(hypercorn.protocol, name, ours)  # a plain assignment is no type's

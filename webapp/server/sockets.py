@@ -11,7 +11,7 @@ from contextlib import suppress
 from dataclasses import dataclass
 
 BACKLOG = 1024
-MOST_OF_ONE = 48  # connections of one address: eight browsers with six each (over HTTP/2 they have one)
+MOST_OF_ONE = 64  # connections of one address: ten browsers with six each (over HTTP/2 they have one)
 MOST_IN_ALL = 1024  # half-open ones over TLS take 0.3 MB each
 _OTHER_FILES = 128  # what the server itself has open: the database, sources, what it is asked to fetch
 _MOST_SENT_AWAY = 48  # and not shut yet: whoever comes faster than those go is refused
