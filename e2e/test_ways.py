@@ -30,13 +30,21 @@ LOADING = (at(18, 56), ("mix", "press", "preheat", "top"))
 TOPPING = (at(18, 46), ("mix", "press", "preheat"))
 
 
+def standing(
+    server: Server, new_phone: NewPhone, moment: tuple[int, tuple[str, ...]], **options: Any
+) -> tuple[Phone, Plan]:
+    """A phone, and the sample bake at that moment, not packed in it yet."""
+    phone = new_phone(server, **options)
+    plan = server.bake(phone.kitchen_id, plan_at(moment[0], bake_id=secrets.token_urlsafe(16)))
+    was_done(server, phone.kitchen_id, plan, moment[1])
+    return phone, plan
+
+
 def opened(
     server: Server, new_phone: NewPhone, moment: tuple[int, tuple[str, ...]], shows: str = ASKED, **options: Any
 ) -> tuple[Phone, Plan]:
     """A phone with the sample bake packed, at that moment, all its parts there."""
-    phone = new_phone(server, **options)
-    plan = server.bake(phone.kitchen_id, plan_at(moment[0], bake_id=secrets.token_urlsafe(16)))
-    was_done(server, phone.kitchen_id, plan, moment[1])
+    phone, plan = standing(server, new_phone, moment, **options)
     page = phone.open(plan.bake_id)
     expect(page.locator(shows)).to_be_visible()
     return phone, plan
@@ -357,9 +365,7 @@ def without_hands(phone: Phone, plan: Plan) -> None:
 def test_a_day_that_fits_no_longer_shows_the_ways_of_a_mixed_dough_at_one_tap(
     shared_server: Server, new_phone: NewPhone
 ) -> None:
-    phone = new_phone(shared_server)
-    plan = shared_server.bake(phone.kitchen_id, plan_at(PRESSING[0], bake_id=secrets.token_urlsafe(16)))
-    was_done(shared_server, phone.kitchen_id, plan, PRESSING[1])
+    phone, plan = standing(shared_server, new_phone, PRESSING)
     without_hands(phone, plan)
     page = phone.open(plan.bake_id)
     page.locator("[data-key=anew]").click()
