@@ -86,7 +86,7 @@ def test_a_first_visit_takes_a_day_with_no_tour_and_no_form(shared_server: Serve
     context = browser.new_context(viewport=PHONE)
     page = context.new_page()
     page.goto(f"{shared_server.url}/?supper={evening_ahead()}")
-    expect(page.locator(".rests")).to_contain_text("A guess")
+    expect(page.locator(".rests")).to_contain_text("Guessed")
     assert not [one for one in context.cookies() if one["name"] == "suppertide"], "a look makes nothing"
     page.get_by_role("button", name="Take this day").click()
     expect(page.get_by_role("link", name="Open the kitchen").first).to_be_visible()

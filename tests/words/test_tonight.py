@@ -244,6 +244,12 @@ def test_on_the_day_of_a_later_supper_the_part_of_the_day_is_enough() -> None:
     assert [label for label, _ in lines(shown(), at(6, 50) - DAY_S)] == ["Morning", "Afternoon", "Evening"]
 
 
+def test_what_begins_within_ten_minutes_is_now_and_the_rest_keeps_its_part_of_the_day() -> None:
+    for early, label in ((11, "This morning"), (10, "Now"), (0, "Now")):
+        told = lines(shown(), at(7, 15 - early))
+        assert [said for said, _ in told] == [label, "This afternoon", "Tonight"], early
+
+
 def test_work_on_the_eve_of_supper_says_which_day_that_is() -> None:
     plan = sample_plan()
     eve = tuple(replace(s, start=at(-3), end=at(-3, 15)) if s.kind == "mix" else s for s in plan.steps)
@@ -262,14 +268,14 @@ def moved(by_min: dict[str, int], supper: int, method: str = "bench-day") -> Pla
     ("plan", "why"),
     [
         (moved({"mix": -35}, at(19, 45), "cold"),
-         "at this hour “Cold in the fridge” suits the day best, and it begins sooner."),
+         "“Cold in the fridge” suits this later hour best, and it takes longer."),
         (moved({"mix": -30, "load": 60}, at(20, 30)), "here it rises longer, in the bowl and in the tray."),
         (moved({"mix": -30, "press": 60, "load": 60}, at(20, 30)), "so the waits suit the dough and your hours best."),
     ],
 )  # fmt: skip
 def test_a_later_supper_that_is_mixed_sooner_says_why(plan: Plan, why: str) -> None:
     usual = replace(sample_plan(), trade=replace(sample_plan().trade, method="bench-day"))
-    assert tonight.sooner_words(plan, usual, "24") == f"Mixed sooner than for supper at 19:30: {why}"
+    assert tonight.sooner_words(plan, usual, "24") == f"You begin sooner than for supper at 19:30: {why}"
     assert tonight.sooner_words(moved({"load": 60}, at(20, 30)), usual, "24") == ""
 
 

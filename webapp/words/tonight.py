@@ -193,7 +193,9 @@ def _beside_supper(at: int, plan: Plan, style: ClockStyle, now: int) -> str:
 
 
 def _part_of(at: int, plan: Plan, now: int) -> str:
-    """ "This morning", "Tonight"; on the day of a later supper "Morning", on another "Tomorrow" or "Friday"."""
+    """ "Now" within ten minutes, "This morning", "Tonight"; of a later supper's day "Morning", else "Friday"."""
+    if 0 <= at - now <= AT_ONCE_S:
+        return "Now"
     hour, off = local_time(at, plan.zone).hour, days_off(at, plan.zone, now)
     part = "morning" if hour < NOON_H else "afternoon" if hour < EVENING_H else "evening"
     if off == 0:
@@ -206,9 +208,9 @@ def sooner_words(plan: Plan, usual: Plan, style: ClockStyle) -> str:
     """Why a later supper than usual has its mixing sooner, the best day at the usual hour beside it; "" when not."""
     if _start(plan, "mix") >= _start(usual, "mix"):
         return ""
-    said = f"Mixed sooner than for supper at {clock(usual.supper, plan.zone, style)}"
+    said = f"You begin sooner than for supper at {clock(usual.supper, plan.zone, style)}"
     if plan.trade.method != usual.trade.method:
-        return f"{said}: at this hour “{plan.trade.method_name}” suits the day best, and it begins sooner."
+        return f"{said}: “{plan.trade.method_name}” suits this later hour best, and it takes longer."
     if _start(plan, "load") - _start(plan, "press") > _start(usual, "load") - _start(usual, "press"):
         return f"{said}: here it rises longer, in the bowl and in the tray."
     return f"{said}: so the waits suit the dough and your hours best."

@@ -74,7 +74,7 @@ def test_a_first_visit_is_answered_on_guesses_and_makes_nothing(real: InKitchen)
     # the newcomer's kitchen: an oven tray, the first dough of the list, home from a quarter to six
     dough = "Plain tray pizza with tomato and melting cheese"
     assert re.search(rf"Oven tray 38×28 cm\s*, {dough}\s*, kitchen 18–21 °C\s*, home from 17:45", said)
-    assert "A guess: tap what differs." in said
+    assert "Guessed: tap tray and hours if they differ." in said
     assert re.search(r"\d\d:\d[05] mix", said)
     # in a kitchen nobody has measured, out of the fridge and pressed out at one visit
     visit = r"\d\d:\d[05] dough out, press out \(home by \d\d:\d[05] at the latest\)"
@@ -338,15 +338,31 @@ def test_yesterdays_hours_away_and_method_are_not_tonights(kitchen: InKitchen, c
 
 def test_a_later_supper_that_is_mixed_sooner_says_why_and_no_other_does(real: InKitchen) -> None:
     """At ten to seven both go into the fridge, and that for a quarter to eight at once."""
-    why = "Mixed sooner than for supper at 19:30: here it rises longer, in the bowl and in the tray."
+    why = "You begin sooner than for supper at 19:30: here it rises longer, in the bowl and in the tray."
     assert why in words(real.get("/?at=19:45").text)
     for address in ("/", "/?at=19:15", "/?at=18:45"):
-        assert "Mixed sooner" not in words(real.get(address).text), address
+        assert "You begin sooner" not in words(real.get(address).text), address
+
+
+@pytest.mark.parametrize(
+    ("asked", "ways", "said"),
+    [
+        ({}, 2, False),
+        ({"formula_key": "milk-round"}, 1, True),
+        ({"method_key": "cold"}, 1, False),  # asked for by name: nothing has vanished
+    ],
+)
+def test_where_no_other_way_fits_it_says_so_in_their_place(
+    real: InKitchen, asked: dict[str, str], ways: int, said: bool
+) -> None:
+    page = real.get("/", query_string=asked).text
+    assert len(re.findall(r'<th scope="row">', page)) == (ways if ways > 1 else 0)
+    assert ("Only this way fits." in words(page)) is said
 
 
 def test_where_the_usual_hour_has_no_day_there_is_nothing_to_be_sooner_than(kitchen: InKitchen) -> None:
     page = words(kitchen.get("/?hours=differ&away=8:00-19:00&method_key=cold&at=21:00").text)
-    assert "Mixed sooner" not in page
+    assert "You begin sooner" not in page
 
 
 def test_a_script_is_given_the_changing_part_alone(kitchen: InKitchen) -> None:
