@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import io
 from collections.abc import Callable
 
 import pytest
+from werkzeug.test import TestResponse
 
 from tests.web.conftest import InKitchen
+from tests.web.seen import mistakes, words
 
 
 @pytest.fixture
@@ -59,6 +62,36 @@ def test_who_wants_a_new_kitchen_gets_one(shut_out: InKitchen) -> None:
     assert kitchens(shut_out) == 2
     assert "not in its kitchen" not in shut_out.get("/").text
     assert shut_out.posts("/settings/zone", {"zone": "Europe/London"}).status_code == 303
+
+
+def test_the_file_of_its_kitchen_makes_no_second_one_unless_that_is_said(
+    shut_out: InKitchen, phone: Callable[[], InKitchen]
+) -> None:
+    """It may well be the household's own file: then there would be two, and nobody would see that."""
+    file = phone()
+    file.has_a_bake()
+    taken = file.get("/export.json").data
+    before = kitchens(shut_out)
+
+    def brings(**said: str) -> TestResponse:
+        sent = {"file": (io.BytesIO(taken), "kitchen.json")} | said
+        return shut_out.posts("/import", sent, page="/take-along", content_type="multipart/form-data")
+
+    refused = brings()
+    assert refused.status_code == 422
+    assert "this phone is not in its kitchen any more" in mistakes(refused.text)
+    assert "Join it again" in refused.text
+    assert kitchens(shut_out) == before
+    assert brings(anew="yes").status_code == 303
+    assert kitchens(shut_out) == before + 1
+    assert "Brought in" in words(shut_out.get("/").text)
+
+
+def test_nobody_else_is_asked_for_a_second_kitchen(phone: Callable[[], InKitchen]) -> None:
+    new = phone()
+    assert "second kitchen" not in new.get("/take-along").text
+    new.has_a_bake()
+    assert "second kitchen" not in new.get("/take-along").text
 
 
 def test_somebody_new_is_told_nothing_of_the_kind(phone: Callable[[], InKitchen]) -> None:

@@ -14,7 +14,7 @@ from webapp.kitchens.access import Home
 from webapp.machine.bounded_json import read_json
 from webapp.reminders.caldav import leaving
 from webapp.web import forms
-from webapp.web.door import enter, hand_out, keep_nothing, must_have, visit, world
+from webapp.web.door import enter, hand_out, is_shut_out, keep_nothing, must_have, visit, world
 from webapp.web.reminder_tools import ringing
 from webapp.words.pages import kitchen as words
 from webapp.words.problems.files import no_kitchen
@@ -44,7 +44,9 @@ def export() -> Response:
 
 @bp.post("/import")
 def bring_in() -> AnyResponse:
-    """Bring an exported kitchen into this one, which is a new one for a phone that has none any more."""
+    """Bring an exported kitchen into this one. A phone that was shut out gets another one only when it says so."""
+    if is_shut_out() and "anew" not in request.form:
+        return make_response(_page(visit(), refused("anew", *words.ANOTHER_KITCHEN)), 422)
     inside, here = enter(anew=True), world()
     try:
         with take_along.one_at_a_time():

@@ -141,6 +141,10 @@ def left_behind(calendar: str) -> str:
 
 # -- taking along, deleting
 
+ANOTHER_KITCHEN = (
+    "Nothing was brought in: this phone is not in its kitchen any more, and the file would make a second one.",
+    "Join the one it was in, or say below that a second one is meant, and choose the file again.",
+)
 NOTHING_DELETED = ("Nothing was deleted.", "Type the word “delete” to do it.")
 
 
