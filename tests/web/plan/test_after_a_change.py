@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 
 from tests.samples import at
-from tests.web.conftest import Clock, InKitchen
+from tests.web.conftest import Clock, InKitchen, event
 from webapp.core.day.day import clock_text as clock_of
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
@@ -63,6 +63,38 @@ def test_a_bake_keeps_its_clock_and_says_so_once_the_household_s_is_another(real
     page = plain(real.get(f"/bakes/{bake_id}").text)
     assert "Times here are by the clock of Europe/London; by that of Europe/Athens supper is at 21:30." in page
     assert "Supper 19:30" in page
+
+
+def evenings(page: str) -> list[tuple[str, str]]:
+    """Evenings to tap: their day, and what they are called."""
+    return re.findall(r'name="day" type="radio" value="([\d-]+)"><span>([^<]*)</span>', page)
+
+
+def test_supper_of_a_bake_by_another_clock_is_moved_by_that_clock_and_it_is_named(real: InKitchen) -> None:
+    """At ten to seven in London it is ten to eight of that evening in Auckland (13 hours ahead, NZDT)."""
+    bake_id = real.has_a_bake()
+    where = f"/bakes/{bake_id}/change"
+    assert "On the kitchen’s clock." in plain(real.get(where).text)
+    real.posts("/settings/zone", {"zone": "Pacific/Auckland", "keep": "1"})
+    real.sends(bake_id, event(bake_id))
+    page = real.get(where).text
+    assert "Today, sooner or later" in plain(page)
+    assert evenings(page)[:2] == [("2026-11-25", "Tonight"), ("2026-11-26", "Tomorrow")]
+    assert "By the clock of Europe/London, as all times of this bake." in plain(page)
+    assert real.posts(where, {"day": "2026-11-25", "at": "20:30"}).status_code == 303
+    stands = bakes.followed_bake(real.store, at(7, 40), real.kitchen_id(), bake_id)
+    assert stands.state.supper == at(20, 30)
+
+
+def test_a_piece_of_a_dough_by_another_clock_is_asked_for_by_the_kitchen_s(real: InKitchen, clock: Clock) -> None:
+    """Its bake is a new one, and goes by the clock on the kitchen's wall: 19:30 in London is 21:30 in Athens."""
+    bake_id = real.has_a_bake()
+    real.posts("/settings/zone", {"zone": "Europe/Athens", "keep": "1"})
+    real.sends(bake_id, event(bake_id))
+    clock.now = at(7, 40)
+    page = real.get(f"/bakes/{bake_id}/spare").text
+    assert "On the kitchen’s clock." in plain(page)
+    assert 'value="21:30"' in page
 
 
 def supper_local(phone: InKitchen, bake_id: str, zone: str) -> str:

@@ -144,7 +144,7 @@ def _sooner_or_later(stands: bakes.FollowedBake, style: ClockStyle, now: int) ->
 def _form(inside: Home, stands: bakes.FollowedBake, supper: int) -> Any:
     zone, style = stands.plan.zone, inside.kitchen.clock
     day, at = date_text(supper, zone), clock_text(supper, zone)
-    fields = when.fields(inside.kitchen, world().now(), at, day, lambda: supper)
+    fields = when.fields(replace(inside.kitchen, zone=zone), world().now(), at, day, lambda: supper)
     minute = int(at[:2]) * 60 + int(at[3:])
     return forms.form_of(fields, {"day": day, "at": wall_minute(minute, style)})
 

@@ -84,8 +84,8 @@ def _read_grams(answers: Any, kitchen: Kitchen) -> float:
 
 def _form(inside: Home, stands: bakes.FollowedBake, said: Any) -> Any:
     kitchen, now = inside.kitchen, world().now()
-    zone, plan = stands.plan.zone, stands.plan
-    day, at = _evening(said.get("supper", ""), plan.zone, plan.supper)
+    zone, plan = kitchen.zone, stands.plan  # the piece is planned by it, whatever clock its dough goes by
+    day, at = _evening(said.get("supper", ""), zone, plan.supper)
     grams = _grams(stands)
     fields = when.fields(kitchen, now, at, day, lambda: instant_of(f"{day}T{at}", zone, 0))
     minute = int(at[:2]) * 60 + int(at[3:])
@@ -132,6 +132,6 @@ def _page(inside: Home, stands: bakes.FollowedBake, form: Any, near: str = "") -
         over_g=over_g if over_g >= cut_off.LEAST_G else 0.0,
         other=other_half(plan.bake_id) if parted else "",
         near=near,
-        near_at=instant_of(near, plan.zone, 0) if near else 0,
+        near_at=instant_of(near, inside.kitchen.zone, 0) if near else 0,
         **around(inside, here.now()),
     )
