@@ -112,7 +112,7 @@ function liftAt(plan, state, loaded_at, planned) {
   return out < most ? out : most;
 }
 
-function saidOfBake(one, out, low) {
+export function saidOfBake(one, out, low) {
   if (one.said === "more" || one.said === "base-pale") {
     return longer(one.at, out, one.said === "more" ? MORE_S : PALE_S);
   }

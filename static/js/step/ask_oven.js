@@ -3,7 +3,7 @@
 
 import { button, el, notice } from "../lib/dom.js";
 import { doneWord } from "../lib/labels.js";
-import { outBy } from "../now/marked.js";
+import { outBy, saidOfBake } from "../now/marked.js";
 import { BAKE_KINDS } from "../plan/kinds.js";
 import { stepNow } from "../plan/retimed.js";
 import { bakedWords, loadedAt } from "./oven.js";
@@ -52,7 +52,8 @@ export function drawBaking(kitchen, step, then = () => {}) {
     then();
     tell(kitchen, step, one);
   };
-  const seen = Object.keys(kitchen.words.baking).filter((one) => one === "top-dark" || !full);
+  const helps = (said) => !full && saidOfBake({ at: kitchen.now(), said }, start, 0) > start;
+  const seen = Object.keys(kitchen.words.baking).filter((one) => one === "top-dark" || helps(one));
   return el(
     "div",
     { class: "ask", role: "group", "aria-label": kitchen.phrase("how does it look") },
