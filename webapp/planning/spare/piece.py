@@ -21,6 +21,7 @@ from webapp.core.formula.cold_way import kept_short
 from webapp.core.formula.method import GRID_MIN, Method, MethodStep
 from webapp.core.kinds import ChainKind, RestingPlace
 from webapp.core.kitchen import Kitchen, Wish
+from webapp.core.now.loss import result_of
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import KeptPart, Plan
 from webapp.core.plan.retimed import timed_steps
@@ -209,6 +210,8 @@ def _as_it_is(piece: Piece, cut: Cut, made: Plan) -> PlannedPiece | Unfit:
     told = stands_at(plan, events, piece.now).retimed
     marked = [(step.mark, timed) for step, timed in timed_steps(plan, told) if step.mark]
     flags = [timed.flag for _, timed in marked if timed.flag in ("young", "past", "never")]
-    if flags:
-        return Unfit(flags[0])
+    mark, loaded = marked[-1]
+    plate = result_of(loaded.progress / mark.best)
+    if flags or plate in ("young", "past"):
+        return Unfit(flags[0] if flags else plate)
     return PlannedPiece(plan, events, sum(abs(log(timed.progress / mark.best)) for mark, timed in marked))
