@@ -141,3 +141,25 @@ AHEAD = """async (kinds) => {
 
 def test_minutes_are_listed_once_they_count_and_not_while_the_oven_heats(page: Page) -> None:
     assert page.evaluate(AHEAD, ["press", "preheat", "top", "load"]) == [0, 0, 0, 2]
+
+
+OFFERED = """async (minutes) => {
+  const { drawBaking } = await import("/static/js/step/ask_oven.js");
+  const steps = [{ kind: "load", step_id: "load" }, { kind: "check", step_id: "check" }, { kind: "lift", step_id: "lift" }];
+  const plan = { steps, oven: { bake_low_min: 12, bake_high_min: 18, out_after_s: 24 * 60, half_more_s: 60, loads: 1 } };
+  const told = { steps: steps.map(({ step_id }) => ({ step_id, start: 18 * 60, end: 18 * 60 })) };
+  const state = { tray_times: 1, baking: [], done: [{ step_id: "load", at: 1 }] };
+  const words = { baking: { more: "more", "base-pale": "pale", "top-dark": "dark" }, help: {}, said: {} };
+  return minutes.map((minute) => {
+    const kitchen = { bundle: { plan }, state, words, retimed: told, now: () => minute * 60, phrase: (key) => key, format: { clock: String } };
+    return [...drawBaking(kitchen, steps[1]).querySelectorAll("button")].map((one) => one.dataset.key.slice(7));
+  });
+}"""
+
+
+def test_only_what_moves_the_lifting_is_offered_in_front_of_the_oven(page: Page) -> None:
+    """Out at minute 18. Whoever says two minutes more looks again within four (`test_retime.py`: twice that from the
+    look): sooner than that the tray stays in anyway. A pale base goes to where heat comes from below, at any minute."""
+    early, late, last = page.evaluate(OFFERED, [3, 13, 16])
+    assert early == late == ["base-pale", "top-dark"]
+    assert last == ["more", "base-pale", "top-dark"]

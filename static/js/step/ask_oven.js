@@ -52,7 +52,8 @@ export function drawBaking(kitchen, step, then = () => {}) {
     then();
     tell(kitchen, step, one);
   };
-  const helps = (said) => !full && saidOfBake({ at: kitchen.now(), said }, start, 0) > start;
+  // A pale base moves the tray too; two minutes from now mean nothing to one that stays in longer.
+  const helps = (said) => !full && (said !== "more" || saidOfBake({ at: kitchen.now(), said }, start, 0) > start);
   const seen = Object.keys(kitchen.words.baking).filter((one) => one === "top-dark" || helps(one));
   return el(
     "div",

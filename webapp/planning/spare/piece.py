@@ -21,7 +21,6 @@ from webapp.core.formula.cold_way import kept_short
 from webapp.core.formula.method import GRID_MIN, Method, MethodStep
 from webapp.core.kinds import ChainKind, RestingPlace
 from webapp.core.kitchen import Kitchen, Wish
-from webapp.core.now.loss import result_of
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import KeptPart, Plan
 from webapp.core.plan.retimed import timed_steps
@@ -31,7 +30,16 @@ from webapp.core.safety.cautions import LongBench
 from webapp.kitchens.bakes import FollowedBake, stands_at
 from webapp.kitchens.spare import Cut, cuts, known_of
 from webapp.planning.full_plan import plan_of, too_long_out
-from webapp.planning.kept_part import LEAST_S, MOST_S, OFF_TIMES, THEN, fitting, from_the_fridge_on
+from webapp.planning.kept_part import (
+    LEAST_RISEN,
+    LEAST_S,
+    MOST_RISEN,
+    MOST_S,
+    OFF_TIMES,
+    THEN,
+    fitting,
+    from_the_fridge_on,
+)
 from webapp.planning.question import Ask, Booked, Stock, ask_of
 from webapp.words.plan.kept_part import KEPT_METHOD
 
@@ -210,8 +218,9 @@ def _as_it_is(piece: Piece, cut: Cut, made: Plan) -> PlannedPiece | Unfit:
     told = stands_at(plan, events, piece.now).retimed
     marked = [(step.mark, timed) for step, timed in timed_steps(plan, told) if step.mark]
     flags = [timed.flag for _, timed in marked if timed.flag in ("young", "past", "never")]
-    mark, loaded = marked[-1]
-    plate = result_of(loaded.progress / mark.best)
-    if flags or plate in ("young", "past"):
-        return Unfit(flags[0] if flags else plate)
+    for mark, timed in marked[1:]:  # at the oven
+        if not LEAST_RISEN <= timed.progress / mark.best <= MOST_RISEN:
+            flags.append("past" if timed.progress > mark.best else "young")
+    if flags:
+        return Unfit(flags[0])
     return PlannedPiece(plan, events, sum(abs(log(timed.progress / mark.best)) for mark, timed in marked))
