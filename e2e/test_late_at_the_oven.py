@@ -145,14 +145,15 @@ def test_minutes_are_listed_once_they_count_and_not_while_the_oven_heats(page: P
 
 OFFERED = """async (minutes) => {
   const { drawBaking } = await import("/static/js/step/ask_oven.js");
-  const steps = [{ kind: "load", step_id: "load" }, { kind: "check", step_id: "check" }, { kind: "lift", step_id: "lift" }];
-  const plan = { steps, oven: { bake_low_min: 12, bake_high_min: 18, out_after_s: 24 * 60, half_more_s: 60, loads: 1 } };
-  const told = { steps: steps.map(({ step_id }) => ({ step_id, start: 18 * 60, end: 18 * 60 })) };
-  const state = { tray_times: 1, baking: [], done: [{ step_id: "load", at: 1 }] };
+  const steps = ["load", "check", "lift"].map((kind) => ({ kind, step_id: kind }));
+  const oven = { bake_low_min: 12, bake_high_min: 18, out_after_s: 24 * 60, half_more_s: 60, loads: 1 };
+  const retimed = { steps: steps.map(({ step_id }) => ({ step_id, start: 18 * 60, end: 18 * 60 })) };
   const words = { baking: { more: "more", "base-pale": "pale", "top-dark": "dark" }, help: {}, said: {} };
+  const still = { bundle: { plan: { steps, oven } }, words, retimed, phrase: (key) => key, format: { clock: String } };
+  const state = { tray_times: 1, baking: [], done: [{ step_id: "load", at: 1 }] };
   return minutes.map((minute) => {
-    const kitchen = { bundle: { plan }, state, words, retimed: told, now: () => minute * 60, phrase: (key) => key, format: { clock: String } };
-    return [...drawBaking(kitchen, steps[1]).querySelectorAll("button")].map((one) => one.dataset.key.slice(7));
+    const drawn = drawBaking({ ...still, state, now: () => minute * 60 }, steps[1]);
+    return [...drawn.querySelectorAll("button")].map((one) => one.dataset.key.slice("baking-".length));
   });
 }"""
 
