@@ -45,6 +45,26 @@ def test_a_bundle_without_its_words_opens_and_can_be_told_everything(
     assert "undefined" not in page.locator("body").inner_text()
 
 
+def test_a_bundle_of_another_version_is_fetched_again_for_its_words(
+    shared_server: Server, new_phone: Callable[..., Phone]
+) -> None:
+    def by_another(route: Route) -> None:
+        answer = route.fetch()
+        plain = answer.json()
+        plain["worded"], plain["words"]["phrases"]["running late"] = "another", "Behind time"
+        route.fulfill(response=answer, body=json.dumps(plain))
+
+    phone = new_phone(shared_server)
+    phone.context.route("**/bundle", by_another, times=1)
+    plan = shared_server.bake(phone.kitchen_id, plan_at(at(16, 46), bake_id=secrets.token_urlsafe(16)))
+    was_done(shared_server, phone.kitchen_id, plan, ("mix",))
+    with phone.page.expect_response("**/bundle"):
+        phone.open(plan.bake_id)
+    page = phone.reload()
+    expect(page.get_by_role("button", name=PHRASES["running late"])).to_be_visible()
+    assert "Behind time" not in page.locator("body").inner_text()
+
+
 PHRASE = """async ([phrases, key, figures]) => {
   const { phraseOf } = await import("/static/js/lib/labels.js");
   return phraseOf(phrases, key, figures);

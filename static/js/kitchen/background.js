@@ -74,13 +74,13 @@ async function exchangeAll(kitchen) {
   await kitchen.keepAgain();
   try {
     const { shown } = kitchen;
-    const { bakes, home } = await ask("/api/bakes"); // first: its answer tells how wrong the clock was that said what is sent
+    const { bakes, home, worded } = await ask("/api/bakes"); // first: its answer tells how wrong the clock was that said what is sent
     const { changed, revision, gone, refused } = await exchange(kitchen.store, shown);
     kitchen.gone = new Set(gone);
     kitchen.note("unknown", null);
     kitchen.note("rejected", null);
     await takeAway(kitchen, bakes, home);
-    await fetchBundles(kitchen, bakes, shown, revision);
+    await fetchBundles(kitchen, bakes, worded, shown, revision);
     const others = await catchUpAll(kitchen, bakes.filter((row) => row.bake_id !== shown));
     await kitchen.reread(changed ? undefined : others);
     if (refused) {

@@ -4,8 +4,8 @@ import { SENT, eventsOf } from "../lib/log.js";
 import { Refused, ask } from "../lib/sync.js";
 import { SCHEMA, outdated } from "../state/packed.js";
 
-// What the server has and this phone has not, or has in an older revision.
-export async function fetchBundles(kitchen, rows, shown, revision) {
+// What the server has and this phone has not, or has in an older revision, or in the words of another version.
+export async function fetchBundles(kitchen, rows, worded, shown, revision) {
   if (kitchen.notes.closed) {
     return; // another window keeps them now
   }
@@ -16,7 +16,7 @@ export async function fetchBundles(kitchen, rows, shown, revision) {
   let news = await makeRoom(kitchen);
   for (const [id, at] of [...wanted, ...asked, ...shownRow]) {
     const have = await kitchen.store.bundle(id).catch(() => kitchen.bakes.get(id)?.bundle);
-    if (!have || have.plan.revision < at || have.schema > SCHEMA) {
+    if (!have || have.plan.revision < at || have.schema > SCHEMA || have.worded !== worded) {
       news = (await fetchOne(kitchen, id, have)) || news;
     }
   }

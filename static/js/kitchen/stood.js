@@ -7,7 +7,7 @@ const KEPT_AS = "stood"; // as pages/guard.js asks for it
 const KEEP_MS = 300; // after each look, when hands have gone on
 
 // What stands below the step follows from these: while they are the same it may stay until it is drawn anew.
-const factsOf = ({ plan, units, retimed }) => JSON.stringify([plan.revision, units, retimed.supper, retimed.steps.map(({ start, status }) => [start, status])]);
+const factsOf = ({ plan, bundle, units, retimed }) => JSON.stringify([bundle.worded, plan.revision, units, retimed.supper, retimed.steps.map(({ start, status }) => [start, status])]);
 
 // The nodes below the step that stand here from last time and are still right; they say themselves when they were.
 export function stillStanding(bake) {

@@ -69,7 +69,7 @@ export function takeBakes(kitchen, bundles, journals) {
   const read = new Map();
   bundles.forEach((bundle, i) => {
     const had = kitchen.bakes.get(bundle.plan.bake_id);
-    const same = had && had.plan.revision === bundle.plan.revision && had.bundle.schema === bundle.schema && had.bundle.served_at === bundle.served_at;
+    const same = had && had.plan.revision === bundle.plan.revision && had.bundle.schema === bundle.schema && had.bundle.served_at === bundle.served_at && had.bundle.worded === bundle.worded;
     const bake = same ? had : new Bake(bundle);
     bake.take(had?.events ?? EMPTY);
     bake.take(journals[i]);

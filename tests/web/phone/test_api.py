@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import json
 import re
+import subprocess
+from pathlib import Path
 from typing import Any, get_args
 
 import pytest
@@ -49,6 +51,22 @@ def test_a_bundle_brings_the_words_of_days_places_flags_and_answers(kitchen: InK
     assert set(served["words"]["places"]) == set(get_args(Place))
     assert set(served["words"]["flags"]) == {*get_args(Flag), "long-rising"} - {""}
     assert served["words"]["places"]["fridge"] == "in the fridge"
+
+
+def test_a_bundle_and_the_list_name_the_words_they_speak_by(kitchen: InKitchen) -> None:
+    bake_id = kitchen.has_a_bake()
+    served, listed = kitchen.get(f"/api/bakes/{bake_id}/bundle").json, kitchen.get("/api/bakes").json
+    assert served is not None
+    assert listed is not None
+    assert served["worded"] == listed["worded"]
+    # SHA-256 by the system's own tool, over the files in the order of their names, as a shell lists them.
+    webapp = Path(__file__).parents[3] / "webapp"
+    found = "find data words -type f ( -name *.py -o -name *.toml ) -print0"
+    names = subprocess.run(found.split(), cwd=webapp, capture_output=True, check=True).stdout.split(b"\0")[:-1]
+    joined = b"".join((webapp / name.decode()).read_bytes() for name in sorted(names, key=lambda one: one.split(b"/")))
+    told = subprocess.run(["sha256sum"], input=joined, capture_output=True, check=True).stdout.decode()
+    assert told.startswith(listed["worded"])
+    assert len(listed["worded"]) == 12
 
 
 def test_a_bundle_says_what_the_calendar_rings_by_once_steps_have_moved(kitchen: InKitchen) -> None:

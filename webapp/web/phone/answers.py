@@ -25,12 +25,13 @@ class ListedBake(schema_of(PickedRow)):  # type: ignore[misc]  # made from a rec
 
 
 class BakeList(AnswerShape):
-    """`home` tells whose list it is, and nothing else of the kitchen."""
+    """`home` tells whose list it is, and nothing else of the kitchen; `worded` by which words this server speaks."""
 
     schema = _whole()
     bakes = fields.List(fields.Nested(ListedBake), required=True)
     served_at = _whole()
     home = fields.String(required=True)
+    worded = fields.String(required=True)
 
 
 class Question(AnswerShape):
@@ -67,6 +68,7 @@ class Bundle(AnswerShape):
     unfit = fields.List(fields.Nested(schema_of(SaidUnfit)), required=True)
     home_by = fields.Nested(HomeBy, required=True, allow_none=True)
     stands = fields.Dict(required=True)
+    worded = fields.String(required=True)
 
 
 class Journal(AnswerShape):

@@ -20,6 +20,7 @@ from webapp.web.origin import only_our_json
 from webapp.web.phone import answers
 from webapp.web.phone.described.route import described
 from webapp.web.phone.schemas import EVENT_KINDS, EventBatch, EventIn, read_events
+from webapp.web.phone.worded import worded
 from webapp.words.plan.stands import by_place
 from webapp.words.screen.bundle import rings_words
 from webapp.words.tonight import late_words
@@ -43,13 +44,14 @@ bp.after_request(keep_nothing)  # the phone's own database is the copy to keep
 def bakes() -> Response:
     """Picked bakes that are still of interest, the next one first, the given-up ones marked.
 
-    `told`: how many events each journal holds, so that a phone asks only for those that have grown.
+    `told`: how many events each journal holds, so that a phone asks only for those that have grown. `worded`: a bundle
+    that another version worded is asked for again.
     """
     home, here = must_be_known(), world()
     now = here.now()
     rows = here.store.picked(home.kitchen_id, since=now - STILL_SHOWN_S, most=_MOST_LISTED)
     plain = [to_plain(row) | {"told": here.store.count_events(row.bake_id)} for row in rows]
-    return jsonify({"schema": SCHEMA, "bakes": plain, "served_at": now, "home": _name_of(home)})
+    return jsonify({"schema": SCHEMA, "bakes": plain, "served_at": now, "home": _name_of(home), "worded": worded()})
 
 
 @bp.get("/bakes/<bake_id>/bundle")
@@ -64,7 +66,8 @@ def bundle(bake_id: str) -> Response:
     unfit = misfit_lines(here.store, here.now(), home.kitchen_id, standing)
     called = {"calendar": rings_words(follows), "home": _name_of(home), "unfit": [to_plain(one) for one in unfit]}
     places = by_place(standing.plan, home.kitchen)
-    return jsonify(found | called | {"home_by": _home_by(standing, home, here.now()), "stands": places})
+    more = {"home_by": _home_by(standing, home, here.now()), "stands": places, "worded": worded()}
+    return jsonify(found | called | more)
 
 
 @bp.get("/bakes/<bake_id>/events")
