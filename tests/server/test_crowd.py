@@ -5,6 +5,7 @@ from __future__ import annotations
 import logging
 import socket
 import time
+import tracemalloc
 from collections.abc import Iterator
 from contextlib import ExitStack, closing
 
@@ -14,7 +15,7 @@ import pytest
 
 from tests.server.running import Running, running
 from webapp.machine.settings import Settings
-from webapp.server.serve import _MOST_STREAMS
+from webapp.server.serve import _MOST_STREAMS, ServeWanted
 from webapp.server.sockets import MOST_IN_ALL, MOST_OF_ONE, Crowd, Door, OneInside, bind
 
 GREEDY = "127.0.9.1"
@@ -204,3 +205,19 @@ def test_whoever_asks_much_over_http_2_is_taken_up_in_turns(server: Running) -> 
                 talk.send_headers(stream, head, end_stream=True)
             came(server, stack).sendall(talk.data_to_send())
         assert httpx.get(f"{server.plain}/health", timeout=20).status_code == 200
+
+
+def test_a_handshake_that_is_never_ended_takes_little_memory(settings: Settings) -> None:
+    with running(settings, ServeWanted(port=0, phone=True, secure_port=0)) as server, ExitStack() as stack:
+        sockets = server.house.sockets
+        assert sockets.secure
+        tracemalloc.start()
+        stack.callback(tracemalloc.stop)
+        for _ in range(MOST_OF_ONE):
+            one = socket.create_connection(("127.0.0.1", sockets.secure_port), 20, (GREEDY, 0))
+            stack.enter_context(closing(one)).sendall(b"\x16\x03\x01\x02\x00")
+        until = time.monotonic() + 20
+        while len(list(sockets.secure.crowd.of(sockets.secure))) < MOST_OF_ONE:
+            assert time.monotonic() < until
+        assert httpx.get(f"{server.plain}/health/live", timeout=20).status_code == 200
+        assert tracemalloc.get_traced_memory()[1] < MOST_OF_ONE * 100_000

@@ -15,6 +15,7 @@ import os
 import socket
 import ssl
 import sys
+from asyncio.sslproto import SSLProtocol
 from dataclasses import dataclass
 from typing import TextIO
 
@@ -38,6 +39,7 @@ from webapp.web.phone.hand_over import create_hand_over
 
 _LOOK_AT_PAPERS_S = 3600.0
 _MOST_STREAMS = 64  # questions of one connection at once, over HTTP/2: more than the shell has files
+_TLS_BYTES = 32_768  # are read at a time; each connection keeps room for them (asyncio's own: 256 kB)
 _TURN_S = (
     0.001  # of a thread that works while others wait: whoever answers at the sockets is one of those, all the time
 )
@@ -173,6 +175,7 @@ class ServedSockets(Config):
         self.h2_max_concurrent_streams = _MOST_STREAMS
         self.errorlog = logging.getLogger("hypercorn.error")
         self.loglevel = "WARNING"
+        SSLProtocol.max_size = _TLS_BYTES
         pipelined.install()
 
     @property
