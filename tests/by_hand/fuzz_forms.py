@@ -80,6 +80,7 @@ SELDOM = {"export.delete_everything": 9, "bake_pages.delete": 4, "join.remove": 
 
 
 ASKED_ANEW = {"reminders.connect"}  # its calendars are listed only to whoever signs in again; nothing is typed in it
+MAY_BE_OVER = {"spare.make"}  # its page is at the same address; a piece of a dough that was parted, baked or past its best meanwhile
 OF_THE_MINUTE = {"home.take", "bake_pages.pick"}  # they name the very offers that the page showed
 
 
@@ -313,6 +314,11 @@ def shown(values: list[str]) -> str:
     return "".join(values).replace("\r\n", "\n").replace("\r", "\n")
 
 
+def form_again(forms: list[Form], path: str) -> list[Form]:
+    """Those among them that lead there and ask for something."""
+    return [one for one in forms if (one.action.split("?")[0] or path) == path and one.asks()]
+
+
 def judged(
     kitchen: Kitchen, endpoint: str, form: Form, sent: dict[str, list[str]], answer: TestResponse, tally: Tally
 ) -> str:
@@ -335,9 +341,10 @@ def judged(
         path = form.action.split("?")[0]
         if endpoint in ASKED_ANEW:
             return ""
-        again = [one for one in page.forms if (one.action.split("?")[0] or path) == path and one.asks()]
-        if not again:
-            return "refused, and the form is gone"
+        again = form_again(page.forms, path)
+        if not again:  # what cannot be had any more, whatever is typed, is asked for no more; the page says so
+            is_over = endpoint in MAY_BE_OVER and not form_again(kitchen.forms(path), path)
+            return "" if is_over else "refused, and the form is gone"
         return "; ".join(min((lost(form, sent, one) for one in again), key=len))
     return "" if status in (200, 404, 409, 422) else f"answered {status}"
 
