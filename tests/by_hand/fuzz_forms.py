@@ -80,7 +80,7 @@ SELDOM = {"export.delete_everything": 9, "bake_pages.delete": 4, "join.remove": 
 
 
 ASKED_ANEW = {"reminders.connect"}  # its calendars are listed only to whoever signs in again; nothing is typed in it
-MAY_BE_OVER = {"spare.make"}  # its page is at the same address; a piece of a dough that was parted, baked or past its best meanwhile
+MAY_BE_OVER = {"spare.make"}  # of a dough that was parted, baked, past its best; its page is at the same address
 OF_THE_MINUTE = {"home.take", "bake_pages.pick"}  # they name the very offers that the page showed
 
 
