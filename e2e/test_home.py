@@ -253,3 +253,17 @@ def test_an_evening_tapped_below_brings_the_answer_back_into_sight(shared_server
     page.locator(".evenings a:not([aria-current])").last.click()
     expect(page.locator(".evenings a").last).to_have_attribute("aria-current", "true")
     expect(page.locator(".answer h1")).to_be_in_viewport(ratio=1)
+
+
+def test_whoever_types_two_of_another_pan_sees_the_question_how_many_bake_at_once(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    page = opened(new_phone(shared_server), f"?supper={evening_ahead()}")
+    page.locator(".rests a[href*='/change/pan']").click()
+    sheet = page.get_by_role("dialog", name="What do we bake in?")
+    sheet.get_by_text("Another pan or size, just this once").click()
+    at_once = sheet.get_by_label("How many go into the oven together?")
+    expect(sheet.get_by_label("How many of them")).to_be_visible()
+    expect(at_once).to_be_hidden()
+    sheet.get_by_label("How many of them").fill("2")
+    expect(at_once).to_be_visible()

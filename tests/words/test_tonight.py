@@ -374,10 +374,13 @@ def test_a_later_supper_that_would_work_is_named_by_the_clock() -> None:
 
 
 def test_what_is_baked_says_how_it_is_eaten_and_for_when_there_is_more_dough() -> None:
+    assert rests_on.baked_words((TRAY,), 2, False, "") == "Oven tray 38×28\u00a0cm", "the size is what the grams come of"
     two = (replace(TRAY, count=2),)
-    assert rests_on.baked_words(two, False, "") == "2 × Oven tray 38×28\u00a0cm", "the size is what the grams come of"
-    said = "2 × Oven tray 38×28\u00a0cm, eaten as they come, as much dough again for the evening after"
-    assert rests_on.baked_words(two, True, "1") == said
+    assert rests_on.baked_words(two, 1, False, "") == "2 × Oven tray 38×28\u00a0cm, baked one after the other"
+    assert rests_on.baked_words(two, 4, False, "") == "2 × Oven tray 38×28\u00a0cm, both baked at once"
+    three = rests_on.baked_words((*two, TRAY), 2, True, "1")
+    assert three.endswith(", baked 2 at once, eaten as they come, as much dough again for the evening after")
+    assert rests_on.baked_words((*two, TRAY), 3, False, "").endswith(", all baked at once")
     assert set(rests_on.EVENINGS_LATER) == set(EVENINGS_KEPT)
 
 

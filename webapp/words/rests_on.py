@@ -33,10 +33,22 @@ def sized_words(pans: Sequence[Pan]) -> str:
 EVENINGS_LATER = {"1": "the evening after", "2": "two evenings later", "3": "three evenings later"}
 
 
-def baked_words(pans: Sequence[Pan], as_they_come: bool, kept_for: str) -> str:
-    """The pans, how they are eaten where that was said, and for when there is as much dough again."""
+def baked_words(pans: Sequence[Pan], at_once: int, as_they_come: bool, kept_for: str) -> str:
+    """The pans, how many of several go into the oven together, how they are eaten where that was said, and for when
+    there is as much dough again."""
     kept = f"as much dough again for {EVENINGS_LATER[kept_for]}" if kept_for else ""
-    return ", ".join(one for one in (sized_words(pans), "eaten as they come" if as_they_come else "", kept) if one)
+    come = "eaten as they come" if as_they_come else ""
+    together = together_words(sum(pan.count for pan in pans), at_once)
+    return ", ".join(one for one in (sized_words(pans), together, come, kept) if one)
+
+
+def together_words(pans: int, at_once: int) -> str:
+    """ "baked one after the other", "baked 2 at once", "all baked at once"; "" of a single pan."""
+    if pans < 2:
+        return ""
+    if at_once >= pans:
+        return f"{'both' if pans == 2 else 'all'} baked at once"
+    return "baked one after the other" if at_once == 1 else f"baked {at_once} at once"
 
 
 def dough_words(dough: str, on_top: str) -> str:

@@ -111,6 +111,9 @@ function mean(form, { name, value }) {
   if (differ) {
     differ.checked = true;
   }
+  if (name === "other_count" && value > 1) {
+    form.elements.at_once.closest("details").open = true; // how many of them bake together is asked there
+  }
   const shape = value && MEASURES[name];
   if (shape && !form.elements.other_shape.value) {
     form.elements.other_shape.value = shape;

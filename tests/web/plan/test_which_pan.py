@@ -57,3 +57,18 @@ def test_the_form_of_all_questions_takes_the_pan_that_is_tapped(kitchen: InKitch
     assert [pan.key for pan in bakes.bake(kitchen.store, kitchen.kitchen_id(), bake_id).wish.pans] == ["round-28"]
     two = kitchen.plans({**AS_SHOWN, "pan_one": "oven-tray", "pan-oven-tray": "2"})
     assert [pan.count for pan in bakes.bake(kitchen.store, kitchen.kitchen_id(), two).wish.pans] == [2]
+
+
+def test_of_two_pans_the_day_says_whether_they_bake_at_once_and_that_is_asked_where_their_number_is(
+    real: InKitchen,
+) -> None:
+    """A new kitchen bakes one at a time (webapp/core/kitchen.py); two shelves at once when somebody says so."""
+    assert "baked" not in said(real)
+    assert "baked one after the other" in said(real, **{"pan-oven-tray": "2"})
+    assert "both baked at once" in said(real, **{"pan-oven-tray": "2", "at_once": "2"})
+    rows = {"other_shape": "round", "other_length": "30", "other_count": "3", "at_once": "2"}
+    assert "baked 2 at once" in said(real, **rows)
+    again = real.get("/change/pan?pan-oven-tray=2").text
+    asked = re.search(r"<details open>\s*<summary>Two pans or more.*?</details>", again, re.DOTALL)
+    assert asked
+    assert {"pan-oven-tray", "at_once"} <= set(re.findall(r'name="([^"]+)"', asked[0]))

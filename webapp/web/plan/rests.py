@@ -20,8 +20,9 @@ def four(inside: Home, wanted: Wish) -> tuple[tuple[str, str], ...]:
     """Pan, dough, warmth, and who is where."""
     stock = larder.of_kitchen(world().store, inside.kitchen_id)
     dough, on_top = stock.formulas[wanted.formula_key].name, stock.toppings.get(wanted.toppings_key)
+    at_once = wanted.at_once or inside.kitchen.oven.trays_at_once
     return (
-        ("pan", rests_on.baked_words(wanted.pans, wanted.as_they_come, wish.evenings_between(wanted))),
+        ("pan", rests_on.baked_words(wanted.pans, at_once, wanted.as_they_come, wish.evenings_between(wanted))),
         ("dough", rests_on.dough_words(dough, on_top.name if on_top else "")),
         ("warm", warmth.told(inside, wanted)),
         ("who", _who(inside, wanted)),
