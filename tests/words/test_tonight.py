@@ -374,7 +374,8 @@ def test_a_later_supper_that_would_work_is_named_by_the_clock() -> None:
 
 
 def test_what_is_baked_says_how_it_is_eaten_and_for_when_there_is_more_dough() -> None:
-    assert rests_on.baked_words((TRAY,), 2, False, "") == "Oven tray 38×28\u00a0cm", "the size is what the grams come of"
+    one = rests_on.baked_words((TRAY,), 2, False, "")
+    assert one == "Oven tray 38×28\u00a0cm", "the size is what the grams come of"
     two = (replace(TRAY, count=2),)
     assert rests_on.baked_words(two, 1, False, "") == "2 × Oven tray 38×28\u00a0cm, baked one after the other"
     assert rests_on.baked_words(two, 4, False, "") == "2 × Oven tray 38×28\u00a0cm, both baked at once"
