@@ -8,9 +8,9 @@ from webapp.core.formula.ingredients import Formula, Ingredient
 from webapp.core.formula.toppings import ToppingItem, ToppingSet
 from webapp.core.safety.allergens import not_stated, told_by_name
 from webapp.data.doughs import formulas
-from webapp.data.safety import allergens
+from webapp.data.safety import allergens, plain_names
 from webapp.data.toppings import topping_sets
-from webapp.forms.allergens import by_name, in_formula, in_set, proposed, said_text
+from webapp.forms.allergens import by_name, in_formula, in_set, is_plain, proposed, said_text
 
 
 def topping(name: str, *said: str, is_said: bool = False) -> ToppingItem:
@@ -103,6 +103,40 @@ def test_who_says_none_is_believed_and_who_says_nothing_is_not_taken_for_it() ->
 def test_what_is_proposed_twice_is_proposed_once() -> None:
     once = in_set(ToppingSet("own-1", "Friday", (topping("Walnuts"), topping("Brie", "milk"))))
     assert in_set(once) == once
+
+
+# Article 19 (1) (a) of Regulation (EU) 1169/2011, from memory: fresh fruit and vegetables that are not peeled, cut or
+# treated need no list of ingredients. What has to have one is common practice of the trade.
+PLAIN = ("Olive oil", "Extra-virgin olive oil", "Basil leaves, torn", "Red onion, thinly sliced", "Honey",
+         "Black pepper", "Salt and pepper", "Garlic", "Raw crushed tomatoes", "King oyster mushrooms",
+         "Cherry tomatoes", "Nutmeg")  # fmt: skip
+NOT_PLAIN = ("Garlic oil", "Tomato sauce", "Olives", "Dried tomatoes", "Salami", "Vegetable oil", "Hot honey",
+             "Coconut milk", "Salt cod", "Potato bread", "Honey mustard", "Peeled potatoes", "Capers", "Grapes",
+             "Onions in butter", "Oil", "Fine", "", "Chestnuts", "Sweet chilli", "Pepper jam", "Polenta")  # fmt: skip
+
+
+def test_of_one_plain_thing_nobody_has_to_state_that_there_is_none() -> None:
+    assert [name for name in PLAIN if not is_plain(name)] == []
+    assert [name for name in NOT_PLAIN if is_plain(name)] == []
+    things = [proposed(topping(name)) for name in ("Olive oil", "Salami")]
+    assert not_stated([], things) == ("Salami",)
+
+
+def test_a_plain_name_that_becomes_another_is_asked_about_again() -> None:
+    """Nothing was typed, so the form says nothing: "none" would be believed of what the row is called next."""
+    assert said_text(proposed(topping("Olive oil"))) == ""
+    assert said_text(proposed(topping("House oil", is_said=True))) == "none"
+
+
+def test_no_plain_name_tells_an_allergen() -> None:
+    plain, beside = plain_names()
+    assert [name for name in (*plain, *beside) if by_name(name)] == []
+
+
+def test_what_the_house_ships_with_none_and_a_plain_name_bears_out_that_it_is_plain() -> None:
+    for chosen in topping_sets().values():
+        for one in chosen.items:
+            assert not (one.allergens and is_plain(one.name)), one.name
 
 
 def test_an_own_dough_of_before_the_question_has_what_its_names_tell() -> None:

@@ -19,6 +19,13 @@ def allergens() -> tuple[Allergen, ...]:
 
 
 @cache
+def plain_names() -> tuple[tuple[str, ...], frozenset[str]]:
+    """What is one thing and has none of them, the longest names first; words that change nothing beside such a name."""
+    read = table("allergens")
+    return tuple(sorted(read["plain"], key=len, reverse=True)), frozenset(read["plain_beside"])
+
+
+@cache
 def caution_rules() -> tuple[CautionRule, ...]:
     """All cautions: where and when each is said. What they say is read by words/cautions.py."""
     return tuple(

@@ -1,7 +1,8 @@
-"""Allergens that nobody stated, told by what a thing is called: they are proposed, marked as such, and clear nothing.
+"""Allergens that nobody stated, told by what a thing is called: they are proposed, and marked as such.
 
 A form asks for them, and forgetting must not make a walnut safe. What is said stays said; what a name tells beside it
-is added; where neither says anything it is not stated, and that is shown. Nothing looks at a name again.
+is added; where neither says anything it is not stated, and that is shown, unless it is plain: one thing and nothing
+else, that is on neither list. Nothing looks at a name again.
 """
 
 from __future__ import annotations
@@ -14,7 +15,7 @@ from typing import TypeVar
 from webapp.core.formula.ingredients import Formula, Ingredient
 from webapp.core.formula.toppings import ToppingItem, ToppingSet
 from webapp.core.safety.allergens import Allergen
-from webapp.data.safety import allergens
+from webapp.data.safety import allergens, plain_names
 from webapp.forms.typed import Answers
 from webapp.words.problems import typed as said
 
@@ -25,8 +26,19 @@ One = TypeVar("One", Ingredient, ToppingItem)
 
 def by_name(name: str) -> tuple[str, ...]:
     """Keys of the allergens that this name tells, in the table's order."""
-    said = " ".join(re.findall(r"[^\W\d_]+", name.lower()))
+    said = _words(name)
     return tuple(one.key for one in allergens() if _tells(said, one))
+
+
+def is_plain(name: str) -> bool:
+    """Whether it is called one thing that has none, and nothing beside it: olive oil is, garlic oil is not."""
+    said, (plain, beside) = _words(name), plain_names()
+    rest = re.sub(rf"\b({'|'.join(map(re.escape, plain))})\b", " ", said)
+    return rest != said and beside.issuperset(rest.split()) and not by_name(name)
+
+
+def _words(name: str) -> str:
+    return " ".join(re.findall(r"[^\W\d_]+", name.lower()))
 
 
 def _tells(said: str, one: Allergen) -> bool:
@@ -55,7 +67,8 @@ def proposed(one: One) -> One:
     said: tuple[str, ...] = tuple(key for key in one.allergens if key not in one.allergens_by_name)
     is_none = one.allergens_said and not said
     more: tuple[str, ...] = () if is_none else tuple(key for key in by_name(one.name) if key not in said)
-    is_said = one.allergens_said or bool(said)  # things of before the question say it by what they name
+    # Things of before the question say it by what they name.
+    is_said = one.allergens_said or bool(said) or is_plain(one.name)
     return replace(one, allergens=(*said, *more), allergens_said=is_said, allergens_by_name=more)
 
 
@@ -71,6 +84,6 @@ def in_set(chosen: ToppingSet) -> ToppingSet:
 
 
 def said_text(one: Ingredient | ToppingItem) -> str:
-    """What was said, as it is typed; "" when nothing was."""
+    """What was said, as it is typed; "" when nothing was, or nothing had to be: another name is asked about again."""
     said = [key for key in one.allergens if key not in one.allergens_by_name]
-    return ", ".join(said) or (NONE if one.allergens_said else "")
+    return ", ".join(said) or (NONE if one.allergens_said and not is_plain(one.name) else "")
