@@ -8,7 +8,6 @@ it is then 7200 ln(14 / 9) = 3181 s in the bowl (54 min) and 3800 ln(14 / 9) = 1
 
 from __future__ import annotations
 
-import re
 from dataclasses import replace
 
 import pytest
@@ -64,15 +63,18 @@ def test_a_dough_that_was_never_cold_needs_no_word() -> None:
     assert "half way" not in press_of(plan).text
 
 
-def test_the_step_says_how_cold_it_is_and_how_long_the_rest() -> None:
+def test_the_step_says_that_it_is_cold_and_how_long_the_rest() -> None:
+    """How warm it is by now the kitchen screen says above: of two figures on one screen one would be yesterday's."""
     plan = from_the_fridge(base=fresh_plan())
     cold = cold_when_pressed(plan, press_of(plan))
     assert cold is not None
     plan = replace(plan, steps=tuple(one for one in plan.steps if one.kind != "relax"))  # no step says when it is over
     rest = max(10, -(-cold.in_tray_min // 5) * 5)
     said = press_of(spoken(plan)).text
-    assert re.search(rf"about {cold.temp_c:.0f}(\.\d)? °C", said)
-    assert f"after a rest of {rest} minutes; left in the bowl it would take" in said
+    assert "still cold and springs back" in said
+    assert "°C" not in said
+    assert 45 < cold.in_bowl_min < 75
+    assert f"after a rest of {rest} minutes; left in the bowl it would take about 1 hour to give" in said
     assert said.index("Oil the pan") < said.index("half way") < said.index("Cover.")
     assert "Tip the dough in" not in said, "how it is pressed is said once"
 

@@ -95,5 +95,19 @@ def test_page_and_calendar_say_the_waits_as_they_are_once_a_way_was_taken() -> N
     assert step_of(spoken(plan, KITCHEN, retimed=planned), "temper").text == step_of(as_planned, "temper").text
 
 
+def test_a_dough_that_by_now_has_not_to_wait_is_said_to_be_where_it_is_as_on_the_phone() -> None:
+    """Out of the fridge late and pressed at once: the phone has a slot to fill, and says the place alone."""
+    plan = cold_plan()
+    temper, press = step_of(plan, "temper"), step_of(plan, "press")
+    assert "It waits about" in step_of(spoken(plan, KITCHEN), "temper").text
+    planned = retime(plan, fold(plan, done_until(plan, "chill")), temper.start - 60)
+    steps = tuple(
+        replace(at, start=press.start - 60, end=press.start) if at.step_id == temper.step_id else at
+        for at in planned.steps
+    )
+    said = step_of(spoken(plan, KITCHEN, retimed=replace(planned, steps=steps)), "temper").text
+    assert said == "Take it out, still covered. It waits on the bench and stays cold: it is pressed so, in two goes."
+
+
 def test_a_plan_of_before_there_were_facts_keeps_its_own_words() -> None:
     assert by_place(sample_plan(), KITCHEN) == {}

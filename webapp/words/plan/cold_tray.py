@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from webapp.core.plan.plan import Making, Plan
 from webapp.core.plan.steps import PlanStep
-from webapp.core.rise.pressing import GIVES_C, SECOND_GO_S, ColdDough, cold_when_pressed, rest_min, tray_due
-from webapp.core.units import heat_text
+from webapp.core.rise.pressing import SECOND_GO_S, ColdDough, cold_when_pressed, rest_min, tray_due
 from webapp.words.times import duration_words
+
+_ROUGHLY_S = 1800  # how long a bowl would take is told on half hours
 
 
 def cold_words(plan: Plan, made: Making, step: PlanStep) -> str:
@@ -14,12 +15,13 @@ def cold_words(plan: Plan, made: Making, step: PlanStep) -> str:
     cold = cold_when_pressed(plan, step) if step.kind == "press" else None
     if cold is None:
         return ""
-    here, gives = (heat_text(temp_c, made.heat_unit) for temp_c in (cold.temp_c, GIVES_C))
     planned = [one.start - step.end for one in plan.steps if one.kind == "relax" and one.load == step.load]
     rest = duration_words(next(iter(planned), rest_min(cold) * 60))
-    bowl = f"; left in the {made.vessel} it would take {duration_words(cold.in_bowl_min * 60)} to {gives}"
+    # No figures that the kitchen screen, which knows how warm the dough is by now, would tell otherwise.
+    in_bowl_s = max(1, (cold.in_bowl_min * 60 + _ROUGHLY_S // 2) // _ROUGHLY_S) * _ROUGHLY_S
+    bowl = f"; left in the {made.vessel} it would take about {duration_words(in_bowl_s)} to give"
     return (
-        f"From the fridge it is still about {here} and springs back: press it half way into the oiled pan, cover it,"
+        "From the fridge it is still cold and springs back: press it half way into the oiled pan, cover it,"
         f" and press it to the edge after a rest of {rest}{bowl if cold.in_bowl_min else ''}."
         f"{'' if planned else _no_second_go(plan, step, cold)}"
     )

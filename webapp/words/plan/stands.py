@@ -14,6 +14,7 @@ from webapp.core.plan.oven import OvenSetting
 from webapp.core.plan.plan import Making, Plan
 from webapp.core.plan.retimed import Retimed, timed_steps
 from webapp.core.plan.steps import GRID_S, PlanStep
+from webapp.words.kinds.places import place_word
 from webapp.words.plan.oven import off_words
 from webapp.words.plan.steps import UNTIL_FOLDED, StepWords, fold_after, title_of
 from webapp.words.plan.whose import with_names
@@ -43,7 +44,13 @@ class AsTimed(StepWords):
         later = [replace(one, start=max(one.start, own.end)) for one in self._timed[at + 1 :]]
         fold, seconds = fold_after(later, own)
         carried = [move.at - own.end for move in self._moves if move.at > own.end + _SAID_S]
-        return self._waits(step, fold, (min([seconds, *carried]) + GRID_S // 2) // GRID_S * GRID_S)
+        said = self._waits(step, fold, (min([seconds, *carried]) + GRID_S // 2) // GRID_S * GRID_S)
+        return said or self._where(step)
+
+    def _where(self, step: PlanStep) -> str:
+        """ "on the bench", as the kitchen screen says it of a dough that by now has not long to wait there."""
+        is_said = step.vessel == "tray" or super()._stands(step)
+        return place_word(step.place) if is_said else ""
 
 
 def put(plan: Plan, step: PlanStep, retimed: Retimed | None, proof: ProofPlace) -> PlanStep:
