@@ -20,16 +20,18 @@ from webapp.core.planner import propose
 from webapp.core.planner.offer import InTheWay, Offer
 from webapp.doughs import larder
 from webapp.forms.wish import for_another_day
-from webapp.kitchens.bakes import bake, coming, kitchen_of, last_wish
+from webapp.kitchens.bakes import MOST_COMING, bake, coming, kitchen_of, last_wish
 from webapp.kitchens.book import taught
 from webapp.kitchens.kept import is_zone
 from webapp.kitchens.mixed import other_half
+from webapp.kitchens.unbegun import LATE_S
 from webapp.planning.other_bakes import others, with_others
 from webapp.planning.question import NOTHING_BOOKED, Booked, Stock, ask_of, wanted_of
 from webapp.records import to_plain
 from webapp.store.ids import NewId
 from webapp.store.store import Store
 from webapp.words.problems import typed as said
+from webapp.words.problems.kept import no_more_to_come
 from webapp.words.problems.told import refused
 
 _DAY_S = 86400
@@ -69,16 +71,32 @@ def set_plan(
 ) -> str:
     """Plan the wish and keep the offers under a new bake (or as new offers of `bake_id`); the bake's id.
 
-    Raises PlanError when nothing fits (nothing is written then), NotHere when `bake_id` is not of this kitchen.
+    Raises PlanError when nothing fits, or no more bakes do (nothing is written then), NotHere when `bake_id` is not of
+    this kitchen.
     """
     if bake_id:
         bake(store, kitchen_id, bake_id)
     else:
+        check_room(store, now, kitchen_id, made_by(wish))
         bake_id = new_id()
     # Planned outside of the transaction: a slow search must not keep other phones from writing.
     offers = offers_for(store, now, kitchen_id, wish, planner, bake_id)
     store.put_offers(kitchen_id, bake_id, to_plain(wish), [to_plain(plan) for plan in offers], now)
     return bake_id
+
+
+def made_by(wish: Wish) -> int:
+    """How many bakes: half of a dough for another evening is one too."""
+    return 2 if wish.kept_local else 1
+
+
+def check_room(store: Store, now: int, kitchen_id: str, more: int, bake_id: str = "") -> None:
+    """PlanError when with so many more the kitchen had more bakes to come than its pages look at; `bake_id`, the first
+    of them, may be one of those already."""
+    row = store.bake(kitchen_id, bake_id) if bake_id else None
+    is_one = row is not None and row.plan is not None and row.dropped_at is None
+    if not is_one and len(coming(store, kitchen_id, now - LATE_S)) + more > MOST_COMING:
+        raise refused("bakes", *no_more_to_come(MOST_COMING))
 
 
 def offers_for(store: Store, now: int, kitchen_id: str, wish: Wish, planner: Planner, bake_id: str) -> tuple[Plan, ...]:

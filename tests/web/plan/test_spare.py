@@ -22,6 +22,7 @@ from webapp.core.plan.plan import KeptPart, Plan
 from webapp.kitchens import bakes, spare
 from webapp.kitchens.mixed import other_half
 from webapp.machine.settings import Settings
+from webapp.planning import evenings
 from webapp.web.app import create_app
 from webapp.words.plan.kept_part import kept_words
 
@@ -361,3 +362,15 @@ def test_a_bake_of_another_kitchen_gives_no_piece(
     neighbour.kitchen_id()
     assert neighbour.get(spare_page(first)).status_code == 404
     assert neighbour.posts(spare_page(first), PIECE, page="/").status_code == 404
+
+
+def test_a_piece_that_would_be_one_bake_too_many_is_refused_with_all_that_was_typed(
+    real: InKitchen, clock: Clock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    plan = mixed(real, clock)
+    monkeypatch.setattr(evenings, "MOST_COMING", 1)
+    sent = real.posts(spare_page(plan), PIECE | {"grams": "248", "pan": "by-hand"})
+    assert sent.status_code == 422
+    assert "as many as it looks after. Give one of them up" in plain(sent.text)
+    assert 'value="248"' in sent.text
+    assert real.get(f"/bakes/{other_half(plan.bake_id)}").status_code == 404

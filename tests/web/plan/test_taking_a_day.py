@@ -2,9 +2,17 @@
 
 from __future__ import annotations
 
+import html
 import re
 
+import pytest
+from werkzeug.test import TestResponse
+
 from tests.web.conftest import InKitchen
+from tests.web.seen import fields_of
+from webapp.planning import evenings
+
+FULL = "This kitchen has 1 bakes still to come, as many as it looks after. Give one of them up"
 
 
 def seen(kitchen: InKitchen, bake_id: str) -> list[str]:
@@ -87,3 +95,50 @@ def test_a_form_sent_twice_is_one_bake_and_with_other_answers_another(kitchen: I
     later = re.search(r'name="once" value="([^"]+)"', kitchen.get("/plan").text)
     assert later
     assert later[1] != form[1], "a form opened anew asks for a bake of its own"
+
+
+@pytest.fixture
+def full(kitchen: InKitchen, monkeypatch: pytest.MonkeyPatch) -> str:
+    """The only bake of a kitchen that has as many to come as its pages look at."""
+    monkeypatch.setattr(evenings, "MOST_COMING", 1)
+    return kitchen.has_a_bake()
+
+
+def is_full(kitchen: InKitchen, sent: TestResponse, bake_id: str) -> bool:
+    """Whether that is said, and nothing was taken."""
+    [row] = kitchen.get("/api/bakes").json["bakes"]  # type: ignore[index]  # an answer
+    return sent.status_code == 422 and FULL in html.unescape(sent.text) and row["bake_id"] == bake_id
+
+
+def test_one_bake_more_than_pages_look_at_is_not_planned_and_all_that_was_typed_stays(
+    kitchen: InKitchen, full: str
+) -> None:
+    sent = kitchen.posts("/plan", kitchen.answers(supper="2026-11-26T20:40", room="23.4"))
+    assert is_full(kitchen, sent, full)
+    assert 'value="23.4"' in sent.text
+    assert "20:40" in sent.text
+    assert len(kitchen.store.bake_ids(kitchen.kitchen_id())) == 1
+    assert kitchen.posts("/plan", kitchen.answers(again=full)).status_code == 303, "the one there is may be changed"
+    assert kitchen.picks(full, 1).status_code == 303
+    kitchen.posts(f"/bakes/{full}/drop")
+    assert kitchen.picks(kitchen.plans()).status_code == 303, "given up, it makes room"
+
+
+def test_an_offer_of_one_bake_too_many_is_not_taken(kitchen: InKitchen, monkeypatch: pytest.MonkeyPatch) -> None:
+    one, other = kitchen.plans(), kitchen.plans({"supper": "2026-11-26T19:30"})
+    monkeypatch.setattr(evenings, "MOST_COMING", 1)
+    assert kitchen.picks(one).status_code == 303
+    sent = kitchen.picks(other)
+    assert is_full(kitchen, sent, one)
+    assert 'name="seen"' in sent.text, "what was offered is still there"
+    assert kitchen.picks(one, 1).status_code == 303, "another way of the one there is"
+
+
+def test_the_day_of_the_home_page_is_not_taken_as_one_bake_too_many(kitchen: InKitchen, full: str) -> None:
+    page = kitchen.get("/?supper=2026-11-26T20:40&room=23.4").text
+    form = re.search(r'<form class="take".*?</form>', page, re.DOTALL)
+    assert form
+    sent = kitchen.posts("/take", fields_of(form[0]))
+    assert is_full(kitchen, sent, full)
+    assert "23.4" in sent.text
+    assert len(kitchen.store.bake_ids(kitchen.kitchen_id())) == 1

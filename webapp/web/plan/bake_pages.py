@@ -27,7 +27,7 @@ from webapp.web.origin import comes_from_elsewhere
 from webapp.web.reminder_tools import left_in_calendar
 from webapp.words.pages import questions as said
 from webapp.words.plan.kept_part import over_pan_words
-from webapp.words.problems.told import in_words
+from webapp.words.problems.told import all_in_words, in_words
 from webapp.words.shared import UNCALLED_PAN
 from webapp.words.spoken import bake_title, spoken
 
@@ -94,9 +94,11 @@ def pick(bake_id: str) -> AnyResponse:
     inside, here = must_have(), world()
     said, seen = request.form.get("place", ""), request.form.get("seen", "")
     place = int(said) if said in ("0", "1", "2") else -1
-    followed = bakes.bake(here.store, inside.kitchen_id, bake_id).plan
+    held = bakes.bake(here.store, inside.kitchen_id, bake_id)
+    followed = held.plan
     before = bakes.followed_bake(here.store, here.now(), inside.kitchen_id, bake_id) if followed else None
     try:
+        evenings.check_room(here.store, here.now(), inside.kitchen_id, evenings.made_by(held.wish), bake_id)
         with beside_others(here.store, here.now(), inside.kitchen_id, bake_id):
             plan = bakes.pick(here.store, here.now(), inside.kitchen_id, bake_id, place, seen)
             if before is not None and plan.revision != before.plan.revision:
@@ -104,6 +106,9 @@ def pick(bake_id: str) -> AnyResponse:
         kept_part.keep(here.store, here.now(), inside.kitchen_id, bake_id)
     except bakes.DoughMixed:
         return _is_fixed(bake_id)
+    except PlanError as error:
+        flash(" ".join(f"{one.message} {one.way_out}" for one in all_in_words(error.problems)), "careful")
+        return make_response(_offers_page(inside, held, here.now()), 422)
     except bakes.OffersChanged:
         held = bakes.bake(here.store, inside.kitchen_id, bake_id)
         return make_response(_offers_page(inside, held, here.now(), changed=True), 409)

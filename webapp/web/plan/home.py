@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from flask import Blueprint, make_response, redirect, render_template, request, url_for
+from flask import Blueprint, flash, make_response, redirect, render_template, request, url_for
 from werkzeug.exceptions import NotFound
 from werkzeug.wrappers import Response as AnyResponse
 
@@ -19,7 +19,7 @@ from webapp.kitchens import bakes, book
 from webapp.kitchens.access import Home
 from webapp.planning import kept_part, other_bakes, tonight
 from webapp.planning.changed.news import beside_others
-from webapp.planning.evenings import no_evenings
+from webapp.planning.evenings import check_room, made_by, no_evenings
 from webapp.planning.full_plan import NothingFits
 from webapp.web import forms
 from webapp.web.door import around, enter, visit, world
@@ -27,6 +27,7 @@ from webapp.web.plan import nearest, pans, questions, rests, warmth, when
 from webapp.web.plan.asked import SECOND, Asked, address, unusual
 from webapp.words import tonight as words
 from webapp.words.pages.usual import room_in_words
+from webapp.words.problems.told import all_in_words
 from webapp.words.times import wall_minute
 
 bp = Blueprint("home", __name__)
@@ -62,6 +63,11 @@ def take() -> AnyResponse:
     said, seen = Answers(request.form), request.form.get("seen", "")
     bake_id = bakes.asked_once(inside.kitchen_id, said.text("once") or here.new_id(), asked.wanted)
     at = _instant(said.text("asked_at"))
+    try:
+        check_room(here.store, here.now(), inside.kitchen_id, made_by(asked.wanted), bake_id)
+    except PlanError as error:
+        flash(" ".join(f"{one.message} {one.way_out}" for one in all_in_words(error.problems)), "careful")
+        return make_response(_page(inside, _asked(inside, request.form)), 422)
     try:
         with beside_others(here.store, here.now(), inside.kitchen_id, bake_id):
             taken = tonight.take(

@@ -15,6 +15,7 @@ from webapp.kitchens import bakes, spare
 from webapp.kitchens.access import Home
 from webapp.kitchens.mixed import other_half
 from webapp.planning.changed.news import beside_others
+from webapp.planning.evenings import check_room
 from webapp.planning.spare import cut_off
 from webapp.web import forms
 from webapp.web.door import around, must_have, world
@@ -47,8 +48,10 @@ def make(bake_id: str) -> AnyResponse:
     stands = followed(inside, bake_id)
     form = _form(inside, stands, {})
     try:
+        asked = _asked(form, inside, stands)
+        check_room(here.store, here.now(), inside.kitchen_id, 1, other_half(bake_id))
         with beside_others(here.store, here.now(), inside.kitchen_id, bake_id):
-            other_id = cut_off.cut_off(here.store, here.now(), inside.kitchen_id, bake_id, _asked(form, inside, stands))
+            other_id = cut_off.cut_off(here.store, here.now(), inside.kitchen_id, bake_id, asked)
     except PlanError as error:
         forms.show(form, error.problems, {"supper": "at"})
         if why := cut_off.why_not(stands, here.now(), cut_off.other_is_on(here.store, inside.kitchen_id, bake_id)):

@@ -26,6 +26,14 @@ NOTHING_SAID = ("Nothing is said yet.", SAID["nothing"])
 NOTHING_TO_CHANGE = ("There is nothing to change.", "Tick what came out wrong first.")
 
 
+def no_more_to_come(most: int) -> Said:
+    """One more bake than the pages of a kitchen look at."""
+    return (
+        f"This kitchen has {most} bakes still to come, as many as it looks after.",
+        "Give one of them up, or plan this one when the next is eaten.",
+    )
+
+
 def long_note(letters: int, most: int) -> Said:
     """More than a line or two."""
     return f"This note has {letters} letters.", f"{most} at most."
