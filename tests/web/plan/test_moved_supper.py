@@ -196,3 +196,24 @@ def test_a_mixed_bake_that_is_moved_to_another_day_is_called_by_it_and_stands_th
         r'<a class="night" href="/bakes/[^"]*"><strong class="night__day">([^<]*)<', real.get("/week").text
     )
     assert nights == ["Tomorrow"]
+
+
+def test_how_much_later_a_step_is_said_to_be_is_by_the_time_that_stands_beside_it(
+    kitchen: InKitchen, clock: Clock
+) -> None:
+    """Into the oven 37 minutes late: people are called to eat on the next five minutes."""
+    bake_id = kitchen.has_a_bake()
+    plan = bakes.picked(kitchen.store, kitchen.kitchen_id(), bake_id)
+    in_at = next(one.end for one in plan.steps if one.kind == "load") + 37 * 60
+    for one in plan.steps[: [one.kind for one in plan.steps].index("load") + 1]:
+        moment = in_at if one.kind == "load" else one.end
+        kitchen.sends(bake_id, event(bake_id, step_id=one.step_id) | {"at": moment, "logged_at": moment})
+    clock.now = in_at + 60
+    page = words(kitchen.get(f"/bakes/{bake_id}").text)
+    ((shown, late),) = re.findall(
+        r"(\d\d:\d\d) Cut and eat(?:(?! \d\d:\d\d ).)*?Moved: (\d+) min later", page.replace("\xa0", " ")
+    )
+    planned = next(one.start for one in plan.steps if one.kind == "serve")
+    assert shown == clock_text(planned + int(late) * 60, plan.zone)
+    ready = bakes.followed_bake(kitchen.store, clock.now, kitchen.kitchen_id(), bake_id).retimed.ready_at
+    assert shown != clock_text(ready, plan.zone), "it is ready some minutes sooner"
