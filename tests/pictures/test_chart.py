@@ -179,6 +179,18 @@ def test_the_bar_ends_when_somebody_has_to_be_home_for_this_supper() -> None:
     assert window.end == pytest.approx(6 + 308 * (at(18, 10) - begins) / 46464)
 
 
+def test_a_dough_that_must_be_pressed_before_it_has_risen_waits_for_nobody_before_it_has() -> None:
+    """Its bar goes from left to right: told to be home sooner than it has risen, it is drawn from there to supper."""
+    plan = sample_plan()
+    standing = stands(plan)
+    early = next(step.early_at for step in standing.steps if step.early_at)
+    for home_by in (early - 3600, early):
+        window = chart(plan, standing, UTC, NARROW, 0, home_by).window
+        assert window is not None
+        assert window == chart(plan, standing, UTC, NARROW, 0).window
+        assert window.x < window.end
+
+
 def test_a_dough_that_is_not_ready_by_supper_is_drawn_as_long_as_it_goes_on() -> None:
     plan, standing = sample_plan(), stands(sample_plan())
     steps = tuple(

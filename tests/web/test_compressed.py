@@ -18,6 +18,7 @@ from webapp.web.app import create_app
 from webapp.web.files.compressed import closed_up, lean
 
 STATIC = folders.static_folder()
+BAKE_MOST = 30_000  # bytes of a bake’s page with all that it waits for
 FIRST_VIEW_MOST = 14 * 1024  # bytes: ten segments of 1,460 bytes, which is what a server sends at once (RFC 6928)
 MORE_PAGES = (
     "/larder/toppings", "/larder/toppings/new", "/larder/methods", "/larder/methods/new", "/settings/oven", "/more",
@@ -44,6 +45,35 @@ def test_the_first_view_of_the_home_page_comes_in_one_round_trip(settings: Setti
     assert len(sent) == 3, "the page, its style sheet, its script"
     assert {one.headers["Content-Encoding"] for one in sent} == {"gzip"}
     assert sum(len(one.data) for one in sent) < FIRST_VIEW_MOST
+
+
+def test_the_first_view_of_a_bake_is_thirty_thousand_bytes_at_most(kitchen: InKitchen) -> None:
+    pytest.importorskip("brotli")  # which every browser of today takes
+    path, takes = f"/bakes/{kitchen.has_a_bake()}", {"Accept-Encoding": "gzip, deflate, br"}
+    sent = [kitchen.get(path, headers=takes)]
+    sent += [kitchen.get(url, headers=takes) for url in (*asked_for(kitchen.get(path).text), "/static/icons/mark.svg")]
+    assert [one.headers["Content-Encoding"] for one in sent] == ["br", "br", "br", "gzip"]
+    assert sum(len(one.data) for one in sent) < BAKE_MOST
+
+
+def test_a_page_is_packed_as_the_one_who_asks_takes_it_and_its_length_tells_nothing_of_what_is_in_it(
+    client: FlaskClient,
+) -> None:
+    brotli = pytest.importorskip("brotli")
+    assert "Content-Encoding" not in client.get("/more").headers
+    plain, sent = (
+        client.get("/more").data,
+        [client.get("/more", headers={"Accept-Encoding": "br, gzip"}) for _ in range(40)],
+    )
+    assert {one.headers["Content-Encoding"] for one in sent} == {"br"}
+    assert {one.headers["Vary"] for one in sent} == {client.get("/more").headers["Vary"]}
+    assert len({len(one.data) for one in sent}) > 10, "the same page, so that no two lengths can be compared"
+    for one in sent:
+        page, _, hiding = brotli.decompress(one.data).decode().rpartition("<!--")
+        assert re.fullmatch(r" (?:[0-9a-f]{2})* -->", hiding)
+        assert page.rstrip().endswith("</html>")
+        assert len(page) == len(plain.decode())
+    assert client.get("/more", headers={"Accept-Encoding": "gzip, br;q=0"}).headers["Content-Encoding"] == "gzip"
 
 
 def test_what_a_page_asks_for_is_kept_for_ever_by_its_contents(kitchen: InKitchen, client: FlaskClient) -> None:
@@ -111,9 +141,10 @@ def test_lean_files_lose_only_comments_and_room() -> None:
     assert lean(said, ".js") == "const f=({a},b=1)=>{\ng(\na,// 'tis,\n`{ a } = b`,a===b,'{ x => }',\n);\n};\n"
     assert lean("d = a - b + 'c - d' - -e + +f + g++ + h;\n", ".js") == "d=a-b+'c - d' - -e + +f+g++ + h;\n"
     assert lean("a += 1;\nb -= 'a += 1';\n", ".js") == "a+=1;\nb-='a += 1';\n"
-    assert lean("if (a) g('if (b)'); else if (d) gif (c);\n", ".js") == "if(a) g('if (b)'); else if(d) gif (c);\n"
+    assert lean("if (a) g('if (b)'); else if (d) gif (c);\n", ".js") == "if(a) g('if (b)');else if(d) gif (c);\n"
     words = "if (a) {\n  return (b) ? `if (c: d)` : { 'e: f': g, h: await (async () => i)() };\n}\nelseif (j);\n"
     assert lean(words, ".js") == "if(a){\nreturn(b)?`if (c: d)`:{'e: f': g,h:await(async()=>i)()};\n}\nelseif (j);\n"
+    assert lean("a = b / c % d * e;\nreturn 'g / h';\n", ".js") == "a=b/c%d*e;\nreturn 'g / h';\n"
     css = "/* index\n of all */\n.a :is(b, i):hover { top: 0; margin: 0 auto; }\n"
     assert lean(css, ".css") == ".a :is(b,i):hover{top:0;margin:0 auto;}\n"
     assert lean("<svg>\n  <!-- // -->\n</svg>", ".svg") == "<svg>\n<!-- // -->\n</svg>\n"

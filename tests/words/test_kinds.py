@@ -151,8 +151,10 @@ def test_what_a_bundle_brings_has_a_short_word_on_the_screen_for_bundles_from_be
     text = LABELS.read_text(encoding="utf-8")
     plain = text[text.index("const PLAIN") :]
     for name, words in phone_words().items():
-        if name in ("days", "oven", "help", "there", "phrases", "done"):
-            continue  # a day has its name, a line of the programme its text, a step no name and "Done", a sheet less
+        if name in ("days", "oven", "help", "there", "phrases", "done", "parts", "verdicts", "timings"):
+            # A day has its name, a line of the programme its text, a step no name and "Done", a sheet less; how it came
+            # out is not asked until the bundle was fetched again.
+            continue
         line = next(line for line in plain.splitlines() if line.startswith(f"  {name}:"))
         pairs = words.items() if isinstance(words, dict) else [(name, words)] if isinstance(words, str) else words
         keys = [key for key, _ in pairs]

@@ -257,6 +257,7 @@ def _window_of(plan: Plan, retimed: Retimed, local: Local, scale: Scale, until: 
     timed = waiting(plan, retimed)
     if timed is None or timed.early_at >= timed.past_at:
         return None
+    until = until if until > timed.early_at else 0  # who must come before it has risen is not waited for
     # Of use to this supper: a bar that ran on behind the flag was read as a duty in the middle of the night.
     serves = timed.early_at < retimed.supper
     end_at = min(timed.past_at, until or retimed.supper, retimed.supper) if serves else timed.past_at

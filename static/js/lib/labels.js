@@ -24,7 +24,8 @@ export const INSTEAD = {
   connect: "Connect to the server once. The printed sheet and the calendar are good meanwhile.",
 };
 
-// For bundles packed before their words came with them: short, so that the screen still says what is what; most are their own keys.
+// For bundles packed before their words came with them, until they are fetched again: short, so that the screen still says what is
+// what; most are their own keys, and how it came out is not asked.
 const own = (keys) => Object.fromEntries(keys.split(" ").map((key) => [key, key.replace("-", " ")]));
 const PLAIN = {
   days: {},
@@ -43,10 +44,10 @@ const PLAIN = {
   plates: own("young bit-young best bit-past past"),
   outside: own("colder warmer glass again soon"),
   results: own("young bit-young best bit-past past"),
-  parts: [["base", "Below"], ["top", "Above"], ["crumb", "Inside"]],
-  verdicts: [["young", "Young"], ["right", "Right"], ["past", "Old"]],
+  parts: [],
+  verdicts: [],
   said: { ...own("verdict timing note good nothing burns throw take-fresh keep-cold"), "dough-out": "Dough out: {spent}" },
-  timings: [["early", "Early"], ["right", "Right"], ["late", "Late"]],
+  timings: [],
 };
 
 // What a bundle brings goes before what is here, word by word: one packed before a word was thought of has it in short.

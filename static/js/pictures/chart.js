@@ -174,12 +174,12 @@ function spread(wanted, rooms, width) {
   return out;
 }
 
-function windowOf(plan, retimed, local, scale, until) {
+function windowOf(plan, retimed, local, scale, homeBy) {
   const timed = waiting(plan, retimed);
   if (timed === null || timed.early_at >= timed.past_at) {
     return null;
   }
-  const serves = timed.early_at < retimed.supper;
+  const [until, serves] = [homeBy > timed.early_at ? homeBy : 0, timed.early_at < retimed.supper];
   const endAt = serves ? Math.min(timed.past_at, until || retimed.supper, retimed.supper) : timed.past_at;
   const [left, right] = [scale.how.left, scale.how.width - scale.how.right];
   const day = endAt - retimed.supper > HALF_A_DAY_S ? `${local.day(endAt)} ` : "";

@@ -35,12 +35,12 @@ _ONE = re.compile(r"(?<!\w)\((\w+)\)=>")  # what a short function is given, wher
 _TRUTH = re.compile(r"(?<=[:=,(!&|?])(?:true|false)(?=[,;)}\]&|:])")  # no text of ours has one between such signs
 _GIVES = re.compile(r"(?:const|let)(?: (?=[\w$\[])|(?=\{))")
 # Room in a script that means nothing, outside of texts (one may lie in another) and of what is left of comments: around
-# arrows, braces, commas, "=" and what compares or joins two values, behind a value's name, and behind "if"
+# arrows, braces, commas, semicolons, "=" and what compares or joins two values, behind a value's name, and behind "if"
 # and its like.
 # Of "+" and "-" two side by side are another sign.
 _JS_ROOM = re.compile(
     r"""("(?:[^"\\\n]|\\.)*"|'(?:[^'\\\n]|\\.)*'|`(?:\$\{(?:[^{}`\n]|`[^`\n]*`|\{[^{}`\n]*\})*\}|[^`\n])*`|//[^\n]*)"""
-    r"""|[ ]?(=>|[{},]|(?<=[ ])(?:={1,3}|[-+]=|!==|&&|\|\||\?\??|:|[<>]=?|\*)(?=[ ])"""
+    r"""|[ ]?(=>|[{},;]|(?<=[ ])(?:={1,3}|[-+]=|!==|&&|\|\||\?\??|:|[<>]=?|[*%/])(?=[ ])"""
     r"""|(?<=[^-+][ ])[-+](?=[ ][^-+]))[ ]?|\b(if|for|while|catch|return|async|await)[ ](?=\()"""
     r"""|(?<=[\w"\]]:)[ ]"""
 )
@@ -70,7 +70,8 @@ def _pack(response: Response) -> Response:
         return _file(response)
     body = response.get_data()
     if len(body) >= _LEAST:
-        _swap(response, _page(body))
+        by_brotli = response.mimetype == "text/html" and packing.takes_brotli()
+        _swap(response, *((packing.page(body), "br") if by_brotli else (_page(body), "gzip")))
     return response
 
 
@@ -84,12 +85,12 @@ def _file(response: Response) -> Response:
     return response.make_conditional(request)  # type: ignore[return-value]  # it returns the response itself
 
 
-def _swap(response: Response, packed: bytes) -> None:
+def _swap(response: Response, packed: bytes, encoding: str = "gzip") -> None:
     tag, weak = response.get_etag()
     response.set_data(packed)
-    response.headers["Content-Encoding"] = "gzip"
+    response.headers["Content-Encoding"] = encoding
     if tag is not None:
-        response.set_etag(f"{tag}-gz", weak=bool(weak))
+        response.set_etag(f"{tag}-{encoding}", weak=bool(weak))
 
 
 @lru_cache(maxsize=256)
