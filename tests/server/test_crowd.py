@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from contextlib import ExitStack, closing
 
 import h2.connection
+import h2.events
 import httpx
 import pytest
 
@@ -70,6 +71,61 @@ def test_one_more_connection_than_an_address_has_goes_for_the_one_that_was_idle_
             one.sendall(b"GET /health/live HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\n")
             assert one.recv(12) == b"HTTP/1.1 200", "all others stay"
     assert not caplog.records
+
+
+ASKED = b"GET /health/live HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\n"
+
+
+def answered(one: socket.socket) -> str:
+    """The head of the answer to one question more."""
+    one.sendall(ASKED)
+    said = b""
+    while not said.endswith(b"}"):
+        said += one.recv(4096)
+    return said.partition(b"\r\n\r\n")[0].decode().lower()
+
+
+def test_of_two_that_came_at_once_the_one_that_was_used_since_stays(server: Running) -> None:
+    with ExitStack() as stack:
+        used, opened_ahead = came(server, stack), came(server, stack)
+        answered(used)
+        more = [came(server, stack) for _ in range(MOST_OF_ONE - 1)]
+        assert is_shut(opened_ahead)
+        assert answered(used)
+        assert answered(more[0])
+
+
+def test_an_address_with_many_connections_is_asked_to_open_others(server: Running) -> None:
+    with ExitStack() as stack:
+        first = came(server, stack)
+        assert "connection:" not in answered(first)
+        assert "connection:" not in answered(first)
+        inside = [came(server, stack) for _ in range(3 * MOST_OF_ONE // 4)]
+        assert answered(inside[-1]).startswith("http/1.1 200")
+        assert "connection: close" in answered(first)
+        assert is_shut(first), "behind a whole answer, not in the middle of the next question"
+        assert "connection:" not in answered(came(server, stack, "127.0.9.2"))
+
+
+def test_over_http_2_one_that_is_sent_away_hears_what_was_not_heard(server: Running) -> None:
+    """GOAWAY with the last question that was taken up (RFC 9113, 6.8): the next one may be asked again elsewhere."""
+    talk = h2.connection.H2Connection()
+    talk.initiate_connection()
+    with ExitStack() as stack:
+        one = came(server, stack)
+        head = [(":method", "GET"), (":path", "/health/live"), (":scheme", "http"), (":authority", "127.0.0.1")]
+        talk.send_headers(1, head, end_stream=True)
+        one.sendall(talk.data_to_send())
+        told = list[h2.events.Event]()
+        while not any(isinstance(event, h2.events.StreamEnded) for event in told):
+            told += talk.receive_data(one.recv(65_536))
+        for _ in range(MOST_OF_ONE):
+            came(server, stack)
+        one.settimeout(20)
+        while data := one.recv(65_536):
+            told += talk.receive_data(data)
+        gone = [event for event in told if isinstance(event, h2.events.ConnectionTerminated)]
+        assert [(event.error_code, event.last_stream_id) for event in gone] == [(0, 1)]
 
 
 def test_what_is_being_answered_does_not_go_for_somebody_else(
@@ -187,7 +243,7 @@ def test_where_few_files_may_be_open_fewer_connections_are_let_in() -> None:
             stack.enter_context(closing(socket.create_connection(("127.0.0.1", few.port), 20)))
             stack.enter_context(closing(accepted(few.plain)))
         stack.enter_context(closing(socket.create_connection(("127.0.0.1", few.port), 20)))
-        few.keep(lambda _: True)
+        few.crowd.is_answered = lambda _: True
         few.plain.setblocking(False)
         with pytest.raises(BlockingIOError):
             few.plain.accept()

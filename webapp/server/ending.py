@@ -31,7 +31,7 @@ class ServerEnd:
         self._answered: Counter[Peer] = Counter()
         self._letting_go: asyncio.Task[None] | None = None
         if sockets:
-            sockets.keep(self._answered.__contains__)
+            sockets.crowd.is_answered = self._answered.__contains__
 
     @asynccontextmanager
     async def within(self, seconds: float) -> AsyncIterator[None]:
@@ -58,6 +58,12 @@ class ServerEnd:
             self._answered[who] -= 1
             if not self._answered[who]:
                 del self._answered[who]
+                if self._sockets:
+                    self._sockets.crowd.was_answered(who)
+
+    def is_crowded(self, peer: Peer | None) -> bool:
+        """Whether this client had better ask over another connection next time."""
+        return bool(peer and self._sockets and self._sockets.crowd.is_nearly_full(peer[0]))
 
     async def wait(self, until: Trigger | None) -> None:
         """Until the end is wanted (without `until`: by a signal). It is begun then."""

@@ -111,6 +111,8 @@ class Front:
         else:
             answer = await self._from_app(scope, receive, environ)
         status, headers, body = answer
+        if scope["http_version"] != "2" and self._ending.is_crowded(scope.get("client")):
+            headers = [*headers, (b"connection", b"close")]  # else it may be sent away while it asks its next question
         await self._sent(send, {"type": "http.response.start", "status": status, "headers": headers})
         for at in range(0, len(body), _PIECE):
             await self._sent(send, {"type": "http.response.body", "body": body[at : at + _PIECE], "more_body": True})

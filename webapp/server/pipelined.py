@@ -2,7 +2,8 @@
 
 A connection of HTTP/1.1 that is over is over, also when its client has asked for more already: Hypercorn (0.18) waits
 for ever for its turn to read the next question then, and with it whoever ends the server. Of HTTP/2 it takes up all
-that came at once, of every connection, before anybody else has a turn. And a client that has left without a word it
+that came at once, of every connection, before anybody else has a turn; of one that is sent away it does not say which
+questions were heard. And a client that has left without a word it
 counts as there until its time for being idle is over.
 """
 
@@ -10,14 +11,18 @@ from __future__ import annotations
 
 import asyncio
 from typing import Any
-from weakref import WeakKeyDictionary
+from weakref import WeakKeyDictionary, WeakValueDictionary
 
 import h11
 import hypercorn.protocol
 from hypercorn.asyncio.tcp_server import TCPServer
-from hypercorn.events import Event, RawData
+from hypercorn.events import Closed, Event, RawData
 from hypercorn.protocol.h2 import H2Protocol
 from hypercorn.protocol.h11 import H11Protocol
+
+from webapp.server.sockets import OneInside, Peer
+
+_LEAVE_S = 1.0  # to take the word that it is over
 
 
 class OneByOne(H11Protocol):
@@ -55,6 +60,18 @@ class InTurns(H2Protocol):
             await self._turn()
         await super().handle(event)
 
+    async def initiate(self, *first: Any, **more: Any) -> None:
+        """It begins."""
+        if self.client:
+            _TALKS[self.client] = self
+        await super().initiate(*first, **more)
+
+    async def leave(self) -> None:
+        """It is over: a question that was not heard may be asked again (GOAWAY, RFC 9113, 6.8)."""
+        self.connection.close_connection()
+        await self._flush()
+        await self.send(Closed())
+
     async def _create_stream(self, request: Any) -> None:
         await self._turn()
         await super()._create_stream(request)
@@ -63,6 +80,22 @@ class InTurns(H2Protocol):
         """First come, first served; a connection waits for one turn at a time, however much it has sent."""
         async with _TURNS.setdefault(asyncio.get_running_loop(), asyncio.Lock()):
             await asyncio.sleep(0)
+
+
+_TALKS: WeakValueDictionary[Peer, InTurns] = WeakValueDictionary()
+_LEAVING = set[asyncio.Task[None]]()
+
+
+def send_away(one: OneInside) -> None:
+    """End a connection that nothing is asked over, in the words of HTTP where it has some for that."""
+    if talk := _TALKS.get(one.peer):
+        loop = asyncio.get_running_loop()
+        leaving = loop.create_task(talk.leave())
+        _LEAVING.add(leaving)
+        leaving.add_done_callback(_LEAVING.discard)
+        loop.call_later(_LEAVE_S, one.hang_up)
+    else:
+        one.hang_up()
 
 
 _read_all = TCPServer._read_data

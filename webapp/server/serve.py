@@ -89,6 +89,7 @@ class House:
             except BaseException:
                 self.sockets.close()
                 raise
+        self.sockets.crowd.send_away = pipelined.send_away
         self._tls = self.papers.context() if self.papers else None
         self._ending = ServerEnd(self.sockets)
         self._front = Front(

@@ -25,13 +25,16 @@ class Crowd:
     """Who is inside: `most` connections in all, `of_one` of them of one address.
 
     Where these are all there, the one that has asked for nothing for longest goes for the one that comes: a browser
-    keeps connections open that it may never use again, and opens another where one is gone.
+    keeps connections open that it may never use again, and opens another where one is gone. One that was opened ahead,
+    and is just about to be used, has not been there for long.
     """
 
     def __init__(self, most: int, of_one: int) -> None:
         self.is_answered: Callable[[Peer], bool] = lambda _: False
+        self.send_away: Callable[[OneInside], None] = OneInside.hang_up
         self._most, self._of_one = most, of_one
-        self._inside: dict[OneInside, None] = {}  # the first to come first
+        self._inside: dict[OneInside, None] = {}  # the one that was idle for longest first
+        self._known: dict[Peer, OneInside] = {}
         self._hosts = Counter[str]()
         self._sent_away: set[OneInside] = set()  # and not shut yet
 
@@ -41,16 +44,30 @@ class Crowd:
             return self._make_room(host)
         return len(self._inside) < self._most or self._make_room(self._hosts.most_common(1)[0][0])
 
+    def is_nearly_full(self, host: str) -> bool:
+        """Whether this address has three quarters of what it may have."""
+        return 4 * self._hosts[host] >= 3 * self._of_one
+
     def enter(self, guest: OneInside) -> None:
         """There is room for it; it is counted until it is shut."""
         self._inside[guest] = None
+        self._known[guest.peer] = guest
         self._hosts[guest.host] += 1
+
+    def was_answered(self, peer: Peer) -> None:
+        """Just now: from here on it is idle."""
+        guest = self._known.get(peer)
+        if guest in self._inside:
+            del self._inside[guest]
+            self._inside[guest] = None
 
     def left(self, guest: OneInside) -> None:
         """It is shut."""
         if guest in self._inside:
             self._out(guest)
         self._sent_away.discard(guest)
+        if self._known.get(guest.peer) is guest:
+            del self._known[guest.peer]
 
     def of(self, door: Door) -> Iterator[OneInside]:
         """Those who came in by it."""
@@ -63,7 +80,7 @@ class Crowd:
             if one.host == host and not self.is_answered(one.peer):
                 self._out(one)
                 self._sent_away.add(one)
-                one.hang_up()
+                self.send_away(one)
                 return True
         return False
 
@@ -136,9 +153,10 @@ class BoundSockets:
         """Of https; 0 without."""
         return int(self.secure.getsockname()[1]) if self.secure else 0
 
-    def keep(self, answered: Callable[[Peer], bool]) -> None:
-        """Who is being answered does not go for somebody else."""
-        self.plain.crowd.is_answered = answered
+    @property
+    def crowd(self) -> Crowd:
+        """Who is inside, by whichever door."""
+        return self.plain.crowd
 
     def cut(self, which: Callable[[Peer], bool]) -> None:
         """Shut the connections of those who are meant."""
