@@ -22,7 +22,7 @@ from webapp.kitchens.access import change_kitchen, hash_of
 from webapp.kitchens.bakes import bake, kitchen_of, picked
 from webapp.machine.secretbox import SecretBox, UnreadableError
 from webapp.records import from_plain, to_plain
-from webapp.reminders.heard import as_heard, pan_told
+from webapp.reminders.heard import as_heard, told_beside
 from webapp.reminders.ics import Entry, after, called_off, write_calendar
 from webapp.reminders.moments import entries_for
 from webapp.reminders.names import as_eaten, under_its_former_name, which_bake
@@ -271,9 +271,11 @@ def _draw_bakes(store: Store, now: int, kitchen_id: str, rows: tuple[DrawRow, ..
 def _present(store: Store, now: int, kitchen_id: str, row: DrawRow, kitchen: Kitchen, which: str) -> tuple[Entry, ...]:
     plan = picked(store, kitchen_id, row.bake_id)
     state, retimed, heard = as_heard(store, now, kitchen_id, plan)
-    pan = pan_told(plan, state, bake(store, kitchen_id, row.bake_id).wish, kitchen)
+    beside = told_beside(plan, state, bake(store, kitchen_id, row.bake_id).wish, kitchen)
     made = as_it_stands(as_made(plan, state, UNCALLED_PAN), state, retimed, heard)
-    return entries_for(made, retimed, kitchen=kitchen, cancelled=row.dropped, pan=pan, which=which, proof=state.proof)
+    return entries_for(
+        made, retimed, kitchen=kitchen, cancelled=row.dropped, beside=beside, which=which, proof=state.proof
+    )
 
 
 def _with_history(bake_id: str, fresh: tuple[Entry, ...], held: dict[str, EntryRow], now: int) -> list[EntryRow]:

@@ -13,7 +13,7 @@ from webapp.forms.wish import is_other_pan
 from webapp.kitchens.kept import journal
 from webapp.kitchens.spare import over_the_pan_g
 from webapp.store.store import Store
-from webapp.words.calendar import of_a_changed_pan, of_a_full_pan, of_another_pan
+from webapp.words.calendar import of_a_changed_oven, of_a_changed_pan, of_a_full_pan, of_another_pan
 
 
 def as_heard(store: Store, now: int, kitchen_id: str, plan: Plan) -> tuple[State, Retimed, int]:
@@ -30,7 +30,15 @@ def last_heard(plan: Plan, events: tuple[Event, ...], now: int) -> int:
     return min(now, max([plan.made_at, *(e.logged_at for e in events)]))
 
 
-def pan_told(plan: Plan, state: State, wish: Wish, kitchen: Kitchen) -> dict[str, str]:
+def told_beside(plan: Plan, state: State, wish: Wish, kitchen: Kitchen) -> dict[str, str]:
+    """By kind of step what is said of its pan, and of an oven that was changed since and is still to be lit."""
+    done = {one.step_id for one in state.done}
+    to_light = any(step.kind == "preheat" and step.step_id not in done for step in plan.steps)
+    oven = of_a_changed_oven(plan.oven_now) if plan.oven_now and to_light else {}
+    return oven | _pan_told(plan, state, wish, kitchen)
+
+
+def _pan_told(plan: Plan, state: State, wish: Wish, kitchen: Kitchen) -> dict[str, str]:
     """By kind of step what is said of its pan: how much more dough there is than it takes, that another was chosen at
     the bench, or that the household's is another one than that of a dough which is still to be mixed."""
     over_g = over_the_pan_g(plan, state)

@@ -13,6 +13,7 @@ from zoneinfo import ZoneInfo
 
 from webapp.core.kinds import MIXING_KINDS, ClockStyle, MassUnit
 from webapp.core.kitchen import Kitchen
+from webapp.core.plan.oven import OvenPlan
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.steps import PlanStep
 from webapp.core.plan.weights import WeighLine
@@ -20,7 +21,7 @@ from webapp.core.units import mass_beside
 from webapp.words.lists import sentence
 from webapp.words.plan.kept_part import over_pan_words
 from webapp.words.plan.weights import by_hand
-from webapp.words.problems.misfits import pan_changed_words
+from webapp.words.problems.misfits import oven_changed_words, pan_changed_words
 from webapp.words.times import clock_of, date_words
 
 TEST_RING = "Test ring from Suppertide"
@@ -87,6 +88,11 @@ def of_a_changed_pan(plan: Plan) -> dict[str, str]:
     return dict.fromkeys(MIXING_KINDS, f"{pan_changed_words(plan)} {_ANEW}")
 
 
+def of_a_changed_oven(now: OvenPlan) -> dict[str, str]:
+    """Said where it is lit and where the tray goes in: the dial and minutes there are of before, these are right."""
+    return dict.fromkeys(("preheat", "load"), oven_changed_words(now))
+
+
 def in_short(start: int, zone: str, clock: ClockStyle, what: str) -> str:
     """ "07:15 – Weigh into one bowl ...": for a message, which has room for little."""
     return " – ".join(part for part in (clock_words(start, zone, clock), what) if part)
@@ -97,14 +103,14 @@ def describe(
     step: PlanStep,
     start: int,
     kitchen: Kitchen,
-    pan: Mapping[str, str] | None = None,
+    beside: Mapping[str, str] | None = None,
     also: Sequence[Listed] = (),
 ) -> str:
-    """The whole text of one event. `pan`: by kind of step what is said of its pan (`of_another_pan`,
-    `of_a_changed_pan`). `also`: further steps, each told in full under its time."""
-    parts = [[local_text(start, plan.zone, kitchen.clock), step.text], *_more_of(plan, step, kitchen, pan or {})]
+    """The whole text of one event. `beside`: by kind of step what is said of its pan, of an oven
+    (`of_another_pan`, `of_a_changed_oven`). `also`: further steps, each told in full under its time."""
+    parts = [[local_text(start, plan.zone, kitchen.clock), step.text], *_more_of(plan, step, kitchen, beside or {})]
     for one in also:
-        parts += [[_headed(plan, one, kitchen), one.step.text], *_more_of(plan, one.step, kitchen, pan or {})]
+        parts += [[_headed(plan, one, kitchen), one.step.text], *_more_of(plan, one.step, kitchen, beside or {})]
     parts.append([_about(plan, kitchen)])
     said = ["\n".join(line for line in part if line) for part in parts]
     return "\n\n".join(part for part in said if part)
@@ -114,11 +120,11 @@ def _headed(plan: Plan, one: Listed, kitchen: Kitchen) -> str:
     return f"{clock_words(one.start, plan.zone, kitchen.clock)} {one.step.title}"
 
 
-def _more_of(plan: Plan, step: PlanStep, kitchen: Kitchen, pan: Mapping[str, str]) -> list[list[str]]:
+def _more_of(plan: Plan, step: PlanStep, kitchen: Kitchen, beside: Mapping[str, str]) -> list[list[str]]:
     return [
         _weigh_out(plan, step, kitchen),
         _toppings(plan, step, kitchen),
-        [pan[step.kind]] if step.kind in pan else [],
+        [beside[step.kind]] if step.kind in beside else [],
         _oven(plan, step),
         [f"Take care: {c.text}" for c in plan.cautions if c.step_id == step.step_id],
     ]

@@ -417,3 +417,24 @@ def test_an_oven_that_no_longer_reaches_the_dial_is_told_with_the_dial_and_the_m
     assert int(said_now[3]) > plan.oven.bake_high_min
     (oven,) = (one for one in bundle(real, bake_id)["unfit"] if one["of"] == "oven")  # type: ignore[attr-defined]
     assert "set it to 210" in oven["words"].replace("\u00a0", " ")
+
+
+def calendar_of(phone: InKitchen, bake_id: str) -> list[str]:
+    """What its file says of each event, unfolded (RFC 5545 3.1, 3.3.11)."""
+    text = phone.get(f"/bakes/{bake_id}/bake.ics").text.replace("\r\n ", "").replace("\\,", ",").replace("\u00a0", " ")
+    return re.findall(r"DESCRIPTION:(.*)", text)
+
+
+def test_paper_and_calendar_too_tell_the_dial_of_an_oven_that_was_changed(real: InKitchen) -> None:
+    bake_id, _ = taken(real)
+    paper = f"/bakes/{bake_id}/print"
+    said = "The oven was changed since: its dial and its minutes here are those of before. Now: set it to 210 °C"
+    assert not any(said in one for one in (plain(real.get(paper).text), *calendar_of(real, bake_id)))
+    reaches(real, 210.0)
+    assert said in plain(real.get(paper).text)
+    told = [one for one in calendar_of(real, bake_id) if said in one]
+    assert any("Set the oven to 250 °C" in one for one in told), "where it is lit"
+    assert any("Tray" in one for one in told), "where the tray goes in"
+    reaches(real, 250.0)
+    assert not any(said in one for one in (plain(real.get(paper).text), *calendar_of(real, bake_id)))
+    assert plan_of(real, bake_id).oven_now is None

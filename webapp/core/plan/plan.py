@@ -129,6 +129,9 @@ class Plan:
     other_yeasts: tuple[OtherYeast, ...] = ()  # its list for each other kind; none in plans of before
     dough_perishes: bool = False  # milk, egg, cheese or garlic in oil in it: counted as out of the fridge
     dough_of: int = 0  # the earlier revision whose dough, mixed already, this goes on with; 0 = its own
+    oven_now: OvenPlan | None = (
+        None  # what is right since the oven was changed, where this plan's hours stay; else None
+    )
     kept: KeptPart | None = None  # None: all of the dough is for this supper
     title: str = ""  # shown: "Tray pizza for Wednesday"
     yeast_dosing: str = (

@@ -121,20 +121,24 @@ def _with_hours_of_now(store: Store, now: int, kitchen_id: str, stands: Followed
 
 
 def _followed(store: Store, now: int, kitchen_id: str, stands: FollowedBake, settings: tuple[Kitchen, Kitchen]) -> Plan:
-    """The plan with the oven of today where its hours can stay; else as it is."""
+    """The plan with the oven of today where its hours can stay; else as it is, with what is right beside it."""
     (before, kitchen), plan = settings, stands.plan
     if not oven_is_to_come(stands):
         return plan
     wish = _wish_of(store, kitchen_id, plan, before)
     found = oven_of_today(store, kitchen_id, plan, wish, kitchen) if wish else None
-    if found is None or found == plan.oven or not _same_bake(found, plan.oven):
+    if found is None:
         return plan
-    moved = with_oven(plan, found)
+    if found == plan.oven:
+        return replace(plan, oven_now=None)
+    beside, moved = replace(plan, oven_now=found), with_oven(replace(plan, oven_now=None), found)
+    if not _same_bake(found, plan.oven):
+        return beside
     then = bakes.stands_at(moved, stands.events, now)
     as_is, as_moved = (
         {step.step_id for step in without_hands(store, now, kitchen_id, each, kitchen)} for each in (stands, then)
     )
-    return moved if _is_lit_at(then) >= now and as_moved <= as_is else plan
+    return moved if _is_lit_at(then) >= now and as_moved <= as_is else beside
 
 
 def _is_lit_at(stands: FollowedBake) -> int:

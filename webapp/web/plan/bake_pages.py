@@ -138,7 +138,9 @@ def print_view(bake_id: str) -> str:
     """One page for the fridge door."""
     inside, here = must_have(), world()
     standing = bakes.followed_bake(here.store, here.now(), inside.kitchen_id, bake_id)
-    return render_template("bakes/print.html", **_as_it_stands(standing, inside), **around(inside, here.now()))
+    unfit = true_now(misfit_lines(here.store, here.now(), inside.kitchen_id, standing))
+    shown = _as_it_stands(standing, inside) | around(inside, here.now())
+    return render_template("bakes/print.html", misfits=unfit, **shown)
 
 
 @bp.post("/bakes/<bake_id>/drop")

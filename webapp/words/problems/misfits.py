@@ -105,14 +105,14 @@ def _said(one: FitsNoLonger, plan: Plan, heat: HeatUnit) -> str:
             so = "faster" if one.is_c > one.was_c else "more slowly"
             return f"The fridge is at {now} now; these times are reckoned for {was}. The dough goes on {so} in it."
         case "oven":
-            return _oven(one.oven)
+            return oven_changed_words(one.oven)
         case "pan":
             return pan_changed_words(plan)
         case _:
             assert_never(one.kind)
 
 
-def _oven(now: OvenPlan | None) -> str:
+def oven_changed_words(now: OvenPlan | None) -> str:
     """What is right in the oven of now, for a bake whose hours are those of the oven of before."""
     said = "The oven was changed since: its dial and its minutes here are those of before."
     if now is None or now.setting is None:
