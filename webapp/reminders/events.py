@@ -271,11 +271,9 @@ def _draw_bakes(store: Store, now: int, kitchen_id: str, rows: tuple[DrawRow, ..
 def _present(store: Store, now: int, kitchen_id: str, row: DrawRow, kitchen: Kitchen, which: str) -> tuple[Entry, ...]:
     plan = picked(store, kitchen_id, row.bake_id)
     state, retimed, heard = as_heard(store, now, kitchen_id, plan)
-    beside = told_beside(plan, state, bake(store, kitchen_id, row.bake_id).wish, kitchen)
+    more = told_beside(plan, state, bake(store, kitchen_id, row.bake_id).wish, kitchen)
     made = as_it_stands(as_made(plan, state, UNCALLED_PAN), state, retimed, heard)
-    return entries_for(
-        made, retimed, kitchen=kitchen, cancelled=row.dropped, beside=beside, which=which, proof=state.proof
-    )
+    return entries_for(made, retimed, kitchen=kitchen, cancelled=row.dropped, more=more, which=which, proof=state.proof)
 
 
 def _with_history(bake_id: str, fresh: tuple[Entry, ...], held: dict[str, EntryRow], now: int) -> list[EntryRow]:

@@ -47,14 +47,14 @@ def entries_for(
     *,
     kitchen: Kitchen | None = None,
     cancelled: bool = False,
-    beside: Mapping[str, str] | None = None,
+    more: Mapping[str, str] | None = None,
     which: str = "",
     proof: ProofPlace = "",
 ) -> tuple[Entry, ...]:
     """The events of a bake, at the times as re-timed (as planned, without `retimed`), by start.
 
     A step that is behind us keeps its true time and has no alarm. `cancelled`: the bake is off, and so is every step
-    that is still ahead. `beside`: what is said beside a step, as in `describe`. `which`: names the bake in every
+    that is still ahead. `more`: what is said beside a step, as in `describe`. `which`: names the bake in every
     title, when there are two. `proof`: where the way that was taken puts the tray.
     """
     plan = spoken(plan, kitchen, retimed=retimed, proof=proof)
@@ -63,7 +63,7 @@ def entries_for(
     homes = comings_home(plan, timed, kitchen, retimed)
     groups = _arranged(plan, timed, homes, kitchen)
     made = [home_entry(plan, home, kitchen, which) for home in homes]  # before the step that begins at that minute
-    made += [_entry(plan, group, timed, kitchen, beside, which) for group in groups]
+    made += [_entry(plan, group, timed, kitchen, more, which) for group in groups]
     made.sort(key=lambda e: e.start)
     made = _in_order(made, {kind for kind, minutes in kitchen.alarms if minutes >= 0}, plan)
     return tuple(called_off(e) if cancelled and not _behind(e, timed) else e for e in made)
@@ -178,7 +178,7 @@ def _entry(
     group: tuple[StepNow, ...],
     timed: Sequence[StepNow],
     kitchen: Kitchen,
-    beside: Mapping[str, str] | None,
+    more: Mapping[str, str] | None,
     which: str,
 ) -> Entry:
     lead, *rest = group
@@ -195,7 +195,7 @@ def _entry(
         start=lead.start,
         end=max(*(t.end for t in at_once), lead.start + 60),  # section 3.8.2.2: later than the start
         title=title_of(told, which),
-        text=describe(plan, lead.step, lead.start, kitchen, beside, listed),
+        text=describe(plan, lead.step, lead.start, kitchen, more, listed),
         path=f"/bakes/{plan.bake_id}#step-{lead.step.step_id}",
         made_at=plan.made_at,
         busy=any(t.step.presence == "hands" and not is_anothers(t.step) for t in at_once),

@@ -103,14 +103,14 @@ def describe(
     step: PlanStep,
     start: int,
     kitchen: Kitchen,
-    beside: Mapping[str, str] | None = None,
+    more: Mapping[str, str] | None = None,
     also: Sequence[Listed] = (),
 ) -> str:
-    """The whole text of one event. `beside`: by kind of step what is said of its pan, of an oven
+    """The whole text of one event. `more`: by kind of step what is said of its pan, of an oven
     (`of_another_pan`, `of_a_changed_oven`). `also`: further steps, each told in full under its time."""
-    parts = [[local_text(start, plan.zone, kitchen.clock), step.text], *_more_of(plan, step, kitchen, beside or {})]
+    parts = [[local_text(start, plan.zone, kitchen.clock), step.text], *_more_of(plan, step, kitchen, more or {})]
     for one in also:
-        parts += [[_headed(plan, one, kitchen), one.step.text], *_more_of(plan, one.step, kitchen, beside or {})]
+        parts += [[_headed(plan, one, kitchen), one.step.text], *_more_of(plan, one.step, kitchen, more or {})]
     parts.append([_about(plan, kitchen)])
     said = ["\n".join(line for line in part if line) for part in parts]
     return "\n\n".join(part for part in said if part)
@@ -120,11 +120,11 @@ def _headed(plan: Plan, one: Listed, kitchen: Kitchen) -> str:
     return f"{clock_words(one.start, plan.zone, kitchen.clock)} {one.step.title}"
 
 
-def _more_of(plan: Plan, step: PlanStep, kitchen: Kitchen, beside: Mapping[str, str]) -> list[list[str]]:
+def _more_of(plan: Plan, step: PlanStep, kitchen: Kitchen, more: Mapping[str, str]) -> list[list[str]]:
     return [
         _weigh_out(plan, step, kitchen),
         _toppings(plan, step, kitchen),
-        [beside[step.kind]] if step.kind in beside else [],
+        [more[step.kind]] if step.kind in more else [],
         _oven(plan, step),
         [f"Take care: {c.text}" for c in plan.cautions if c.step_id == step.step_id],
     ]
