@@ -15,7 +15,7 @@ import tempfile
 from dataclasses import replace
 from pathlib import Path
 
-from playwright.sync_api import BrowserContext, CDPSession, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, CDPSession, Page, sync_playwright
 
 from e2e.cut_off import IN_CHARGE, IN_DATABASE, PACKED
 from e2e.server import Server, plan_at
@@ -25,6 +25,8 @@ from webapp.core.plan.plan import Plan
 
 SLOW = 4
 TRIES = 9
+LONG_MS = 50  # a task that is longer keeps a tap waiting (W3C Long Tasks)
+NOTHING_STOOD = "localStorage.removeItem('stood')"  # as on a phone that has not shown this bake yet
 
 # The modules as they lie, each by itself: nothing of them has run before, and nothing is kept of them compiled.
 COLD = """async (id) => {
@@ -84,21 +86,43 @@ def long_plan(plan: Plan) -> Plan:
     return replace(plan, steps=(mix, *plan.steps[1:]), rise=replace(plan.rise, mixed_at=mix.end))
 
 
-def slowed(context: BrowserContext) -> Page:
-    """A page on a phone four times as slow."""
+def slowed(context: BrowserContext, before: str = "") -> Page:
+    """A page on a phone four times as slow; `before`: a script that runs before those of the page."""
     page = context.new_page()
+    page.add_init_script(before)
     context.new_cdp_session(page).send("Emulation.setCPUThrottlingRate", {"rate": SLOW})
     return page
 
 
-def seen(context: BrowserContext, url: str, wanted: list[str]) -> list[float]:
+def seen(context: BrowserContext, url: str, wanted: list[str], before: str = "") -> list[float]:
     """When each of these was painted, ms after the page was asked for."""
-    page = slowed(context)
+    page = slowed(context, before)
     page.add_init_script(f"({WATCH})({json.dumps(wanted)})")
     page.goto(url, wait_until="commit")
     found: list[float] = page.evaluate(ALL_SEEN, wanted)
     page.close()
     return found
+
+
+def in_the_way(browser: Browser, context: BrowserContext, url: str) -> float:
+    """All that the tasks of a page take over 50 ms while it opens with nothing of before, by the processor time of the
+    page's own thread, on a phone four times as slow: what a tap may have to wait for."""
+    page = slowed(context, NOTHING_STOOD)
+    page.goto("about:blank")
+    browser.start_tracing(page=page, categories=["toplevel", "__metadata"])
+    page.goto(url)
+    page.wait_for_selector(SEEN["kitchen"][1], state="attached")
+    page.wait_for_function("() => performance.getEntriesByName('rehearsed').length > 0")
+    events = json.loads(browser.stop_tracing())["traceEvents"]
+    page.close()
+    pages = {(one["pid"], one["tid"]) for one in events
+             if one["name"] == "thread_name" and one["args"]["name"] == "CrRendererMain"}  # fmt: skip
+    spent_ms = dict.fromkeys(pages, 0.0)
+    for one in events:
+        where = (one["pid"], one["tid"])
+        if where in pages and one["name"].endswith("RunTask") and "tdur" in one:
+            spent_ms[where] += max(0.0, one["tdur"] / 1000 - LONG_MS)
+    return max(spent_ms.values())
 
 
 def packed(context: BrowserContext, server: Server, plan: Plan) -> None:
@@ -171,6 +195,12 @@ def main() -> None:
                 times = sorted(kitchen[i] for _, kitchen in rounds)
                 ratio = statistics.median(kitchen[i] / one[0] for one, kitchen in rounds)
                 print(f"  {name}: {statistics.median(times):.0f} ms, {ratio:.1f} times that; worst {times[-1]:.0f} ms")
+            alone = [seen(context, kitchen, SEEN["kitchen"][:1], NOTHING_STOOD)[0] for _ in range(TRIES)]
+            print(f"  the step without what stood there last: {statistics.median(alone):.0f} ms, "
+                  f"{statistics.median(alone) / bare:.1f} times that")  # fmt: skip
+            tasks = sorted(in_the_way(browser, context, kitchen) for _ in range(TRIES))
+            print(f"tasks over {LONG_MS} ms while it opens so, by what they are over, in all (wanted 0): "
+                  f"{statistics.median(tasks):.0f} ms, {tasks[0]:.0f} to {tasks[-1]:.0f}")  # fmt: skip
             browser.close()
     finally:
         server.kill()
