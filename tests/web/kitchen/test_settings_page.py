@@ -139,6 +139,21 @@ def test_the_settings_say_what_becomes_of_a_dial_that_was_never_saved(kitchen: I
     assert never not in kitchen.get("/settings").text
 
 
+def test_units_that_take_the_dial_along_say_so_and_how_it_stays_as_printed(kitchen: InKitchen) -> None:
+    said = "The oven’s dial is taken to show °F too"
+
+    def saved(section: str, **sent: str) -> str:
+        kitchen.posts(f"/settings/{section}", shown(kitchen.get("/settings").text, section) | sent)
+        return kitchen.get("/settings").text
+
+    assert said not in saved("units", clock="12")
+    assert said in saved("units", heat_unit="F")
+    assert said not in kitchen.get("/settings").text, "once"
+    assert said not in saved("oven", dial_unit="C")
+    saved("units", heat_unit="C")
+    assert said not in saved("units", heat_unit="F"), "what was saved of it stays"
+
+
 def test_another_slab_forgets_the_preheat_measured_with_the_old_one(
     kitchen: InKitchen, record: Callable[[], dict[str, Any]]
 ) -> None:

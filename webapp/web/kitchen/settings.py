@@ -49,7 +49,7 @@ def save(section: str) -> AnyResponse:
     typed = forms.answers_of(form)
     zone = _zone_to_ask(inside, section, typed)
     try:
-        change_kitchen(
+        after = change_kitchen(
             world().store, inside.kitchen_id,
             lambda now: replace(read, zone=now.zone) if (read := _read(section, typed, now)) and zone else read,
         )  # fmt: skip
@@ -57,6 +57,8 @@ def save(section: str) -> AnyResponse:
         forms.show(form, error.problems)
         return make_response(_page(inside, section, form), 422)
     _tell(inside)
+    if section == "units" and after.oven.dial_unit != inside.kitchen.oven.dial_unit:
+        flash(said.dial_went_along(after.oven.dial_unit), "careful")
     if zone:
         return redirect(url_for("kitchen_zone.show", zone=zone), 303)
     return redirect(url_for("kitchen_settings.show", saved=section, _anchor=section), 303)

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from webapp.core.kinds import DialUnit
+from webapp.words.kinds.oven import dial_word
+
 # -- settings: labels by the names of their fields, and what helps with them
 
 SETTING_ASKED: Mapping[str, str] = {
@@ -162,6 +165,14 @@ def brought_in(bakes: int, unmade: int) -> str:
     many = {0: "no bake that was", 1: "one bake that was"}.get(bakes, f"{bakes} bakes that were")
     more = {0: "", 1: ", and one that nobody made"}.get(unmade, f", and {unmade} that nobody made")
     return f"Brought in: the kitchen as it was, and {many} not here yet{more}."
+
+
+def dial_went_along(dial: DialUnit) -> str:
+    """Other degrees were saved, and nobody ever said what the oven's dial shows."""
+    return (
+        f"The oven’s dial is taken to show {dial_word(dial)} too, in bakes that are planned as well."
+        " If something else is printed on it, save that under “Oven”: then it stays so."
+    )
 
 
 # -- the clock of another zone
