@@ -22,6 +22,7 @@ from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.plan.plan import Plan
 from webapp.pictures.chart import chart
+from webapp.pictures.reading import waiting
 from webapp.pictures.shapes import SIZES
 from webapp.pictures.svg import describe, draw, readout, rows, waits
 from webapp.records import to_plain
@@ -229,24 +230,25 @@ def test_a_slider_moves_the_days(new_phone: Callable[..., Phone], shared_server:
 
 
 DRAW = """async (text) => {
-  const { plan, retimed, kitchen, words, now, size } = JSON.parse(text);
+  const { plan, retimed, kitchen, words, now, size, until } = JSON.parse(text);
   const { phraseOf } = await import("/static/js/lib/labels.js");
-  const { pictureOf, localFor } = await import("/static/js/pictures/figure.js");
-  const { describe, readout, rows, waits } = await import("/static/js/pictures/svg.js");
+  const { localFor } = await import("/static/js/pictures/figure.js");
+  const { describe, draw, readout, rows, waits } = await import("/static/js/pictures/svg.js");
   const { chart } = await import("/static/js/pictures/chart.js");
   const { SIZES } = await import("/static/js/pictures/shapes.js");
   const phrase = (key, figures) => phraseOf(words.phrases, key, figures);
   const local = localFor(plan.zone, kitchen, { words, phrase });
+  const shapes = chart(plan, retimed, local, SIZES[size], now, until);
   return {
-    picture: pictureOf(plan, retimed, local, now, size, "t"),
-    readout: JSON.parse(readout(chart(plan, retimed, local, SIZES[size], now), local, kitchen.heat_unit)),
+    picture: draw(shapes, "t", phrase("chart title", { title: plan.title }), describe(plan, retimed, local), local),
+    readout: JSON.parse(readout(shapes, local, kitchen.heat_unit)),
     rows: rows(plan, retimed, local),
-    waits: waits(plan, retimed, local),
+    waits: waits(plan, retimed, local, until),
   };
 }"""
 
 
-def _both(page: Page, plan: Plan, retimed: Any, now: int, size: str, style: str) -> tuple[Any, Any]:
+def _both(page: Page, plan: Plan, retimed: Any, now: int, size: str, style: str, until: int) -> tuple[Any, Any]:
     kitchen = replace(sample_kitchen(), clock=style)
     plain = {
         "plan": to_plain(plan),
@@ -255,14 +257,15 @@ def _both(page: Page, plan: Plan, retimed: Any, now: int, size: str, style: str)
         "words": phone_words(),
         "now": now,
         "size": size,
+        "until": until,
     }
     local = filters.local(plan.zone, style)
-    shapes = chart(plan, retimed, local, SIZES[size], now)
+    shapes = chart(plan, retimed, local, SIZES[size], now, until)
     mine = {
         "picture": draw(shapes, "t", f"The day of {plan.title}", describe(plan, retimed, local)),
         "readout": json.loads(readout(shapes, local)),
         "rows": [list(line) for line in rows(plan, retimed, local)],
-        "waits": waits(plan, retimed, local),
+        "waits": waits(plan, retimed, local, until),
     }
     return page.evaluate(DRAW, json.dumps(plain)), mine
 
@@ -274,5 +277,7 @@ def test_phone_and_server_draw_the_same_picture(new_phone: Callable[..., Phone],
     for n in range(30):
         plan, events, now = made_up(n) if n else (sample_plan(), [], at(12))
         retimed = retime(plan, fold(plan, events), now)
-        theirs, mine = _both(page, plan, retimed, now, list(SIZES)[n % 3], "12" if n % 2 else "24")
+        style, waits = "12" if n % 2 else "24", waiting(plan, retimed)
+        until = (waits.early_at // 300 + 9) * 300 if waits and n % 3 == 0 else 0
+        theirs, mine = _both(page, plan, retimed, now, list(SIZES)[n % 3], style, until)
         assert theirs == mine, f"bake {n}"

@@ -8,7 +8,9 @@ import pytest
 
 from tests.samples import at, sample_kitchen, sample_plan
 from webapp.core.plan.plan import Busy, Plan
-from webapp.kitchens.lateness import comes_home, from_away, home_by, meeting
+from webapp.core.plan.retimed import Retimed
+from webapp.kitchens.bakes import as_planned
+from webapp.kitchens.lateness import comes_between, comes_home, from_away, home_by, meeting, proofs
 from webapp.reminders.moments import entries_for
 
 
@@ -126,3 +128,37 @@ def test_the_oven_has_to_be_lit_by_somebody_at_home(lit: tuple[int, int], by: tu
     plan = with_trade(9 * 3600)
     oven = next(one for one in plan.steps if one.kind == "preheat")
     assert home_by(moved(plan, "preheat", at(*lit) - oven.start)) == at(*by)
+
+
+def stands_with(plan: Plan, **early_at: int) -> Retimed:
+    """As planned; the named steps' dough is likely risen enough from then on."""
+    found = as_planned(plan).retimed
+    steps = (replace(one, early_at=early_at.get(one.step_id.replace("-", "_"), one.early_at)) for one in found.steps)
+    return replace(found, steps=tuple(steps))
+
+
+def test_what_is_cut_for_who_comes_late_is_the_proof() -> None:
+    """By the practice above: 110 minutes of proof begun at 16:45, of which 65 are gone at ten to six."""
+    plan = with_trade(9 * 3600)
+    assert proofs(plan, as_planned(plan).retimed, at(17, 50)) == (6600, 2700)
+    assert proofs(plan, as_planned(plan).retimed, at(16, 45)) is None, "nothing is cut"
+    assert proofs(plan, as_planned(plan).retimed, at(17, 55)) is None, "it needs 45 minutes: supper moves"
+
+
+def test_where_more_than_the_proof_is_cut_no_figure_is_promised() -> None:
+    """Out at 16:35 and pressed out at once, or an hour later, which may be at once too: which gives is the cook's."""
+    plan = with_trade(9 * 3600)
+    mix, press, *rest = plan.steps
+    out = replace(mix, step_id="temper", kind="temper", start=at(16, 35), end=at(16, 45))
+    met = replace(plan, steps=(mix, out, replace(press, wait_least_s=0), *rest))
+    assert proofs(met, as_planned(met).retimed, at(17, 35)) == (6600, 3000), "an hour later than 16:35"
+    apart = moved(moved(met, "temper", -300), "press", 300)
+    assert proofs(apart, as_planned(apart).retimed, at(17, 35)) is None
+
+
+def test_one_comes_from_when_it_has_likely_risen_or_from_the_step_itself() -> None:
+    plan = with_trade(9 * 3600)
+    assert comes_between(plan, stands_with(plan, press=at(14)), at(17, 50)) == (at(14), at(17, 50))
+    assert comes_between(plan, stands_with(plan, press=at(17)), at(17, 50)) == (at(16, 45), at(17, 50))
+    assert comes_between(plan, stands_with(plan, press=at(17)), at(16, 45)) is None, "no time in between"
+    assert comes_between(plan, stands_with(plan, press=0, load=0), at(17, 50)) is None, "no rise ends there"

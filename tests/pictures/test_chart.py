@@ -143,6 +143,17 @@ def test_a_best_that_supper_does_not_wait_for_is_told_so() -> None:
     assert waits(sample_plan(), replace(standing, steps=steps), UTC) == said
 
 
+def test_where_somebody_has_to_be_home_for_this_supper_its_end_is_told_and_no_other() -> None:
+    """Best at ten to six is no later than supper lets it be: by ten past six it is in time."""
+    standing = stands(sample_plan())
+    marks = {"start": at(16, 45), "early_at": at(14), "best_at": at(17, 50), "past_at": at(22)}
+    steps = tuple(replace(one, **marks) if one.step_id == "press" else one for one in standing.steps)
+    said = "Ready to press out from about 14:00, best about 17:50, good until 18:10 for this supper."
+    assert waits(sample_plan(), replace(standing, steps=steps), UTC, at(18, 10)) == said
+    late = waits(sample_plan(), replace(standing, steps=steps), UTC, at(17, 30))
+    assert late.endswith("best about 17:50 (too late for this supper), good until 17:30 for this supper.")
+
+
 @pytest.mark.parametrize(
     ("past", "style", "said"),
     [

@@ -37,6 +37,8 @@ class Shown:
     home_by: int
     from_away: bool = True
     met: StepKind = "press"
+    between: tuple[int, int] | None = None
+    proofs: tuple[int, int] | None = None
 
 
 def shown(from_away: bool = True, **changes: object) -> Shown:
@@ -306,9 +308,23 @@ def test_a_dough_that_nobody_put_into_the_fridge_by_a_tap_is_asked_about_before_
 
 def test_coming_late_moves_supper_and_the_dough_has_a_clock_of_its_own() -> None:
     words = tonight.latest_words(shown(), "24")
-    assert words.startswith("Until 17:50 supper stays at 19:30; later than that it moves.")
-    assert "The dough itself is likely ready until about" in words
+    assert words.startswith("Until 17:50 supper stays at 19:30. Later than that, supper moves; the dough itself")
     assert words.endswith("sooner when it is a quick one.")
+    come = replace(shown(), between=(at(15, 58), at(17, 50)))
+    assert tonight.latest_words(come, "24").startswith(f"{tonight.come_words(come, '24')} Later than that, supper")
+
+
+def test_between_when_and_when_to_come_is_one_sentence_and_what_is_shorter_then_the_next() -> None:
+    """Pressed out at 16:45 it proofs for 110 minutes; at 17:50, 65 minutes later, for the other 45."""
+    day = replace(shown(), between=(at(15, 58), at(17, 50)), proofs=(6600, 2700))
+    stays = "between 16:00 and 17:50: supper stays at 19:30."
+    proofs = "From 16:45 it proofs 1 h 50 min in the pan, from 17:50 only 45 min."
+    assert tonight.come_words(day, "24").replace("\u00a0", " ") == f"Come {stays} {proofs}"
+    at_home = replace(day, from_away=False, proofs=None)
+    assert tonight.come_words(at_home, "24") == f"Press out {stays}"
+    assert tonight.come_words(replace(at_home, between=None), "24") == ""
+    night = replace(day, between=(at(3), at(17, 50)), proofs=None)
+    assert tonight.come_words(night, "24") == "Come by 17:50: supper stays at 19:30.", "nobody comes at three"
 
 
 def hindered(*why: Hindrance) -> tuple[InTheWay, ...]:

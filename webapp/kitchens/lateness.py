@@ -12,6 +12,7 @@ from webapp.core.plan.plan import Busy, Plan
 from webapp.core.plan.retimed import Retimed
 from webapp.core.plan.steps import ANOTHER, GRID_S, PlanStep
 from webapp.kitchens.bakes import as_planned
+from webapp.pictures.reading import waiting
 
 MATTERS_S = 1800  # a step sooner than this after coming home is missed by coming home late
 _OTHERS = 2  # names at a step: another than who comes home
@@ -108,6 +109,34 @@ def _room_s(plan: Plan, step: PlanStep, now: Mapping[str, FromTo]) -> int:
         if after.kind == "load":
             break  # what the oven does takes as long as it takes
     return room
+
+
+def comes_between(plan: Plan, stands: Retimed, latest: int) -> tuple[int, int] | None:
+    """Between which instants somebody may come to the step that is met: from when the dough has likely risen for it, or
+    from the step itself where that is sooner, to `latest`. None where no rise ends with that step."""
+    now = next(one for one in stands.steps if one.step_id == meeting(plan).step_id)
+    waits = waiting(plan, stands)
+    if waits is None or waits.start < now.start or (waits.early_at > now.start and waits.step_id != now.step_id):
+        return None
+    since = min(waits.early_at, now.start)
+    return (since, latest) if since < latest else None
+
+
+def proofs(plan: Plan, stands: Retimed, latest: int) -> tuple[int, int] | None:
+    """Seconds that the first tray proofs: begun as it stands, and begun at `latest`, where supper stays. None where
+    something else than its proof is cut short too, or nothing is."""
+    now, met = {one.step_id: one for one in stands.steps}, meeting(plan)
+    chain = [one for one in plan.steps if one.chain and one.start >= met.start]
+    press = next((i for i, one in enumerate(chain) if one.kind == "press"), len(chain))
+    visit = chain[: press + 2]  # from what is met to what ends the proof
+    if len(visit) < press + 2 or any(not step.chain or step.kind == "relax" for step in visit):
+        return None
+    waits = [now[after.step_id].start - now[before.step_id].end for before, after in pairwise(visit)]
+    late = latest - now[met.step_id].start
+    if late <= 0 or any(wait > after.wait_least_s for wait, after in zip(waits[:-1], visit[1:], strict=False)):
+        return None
+    cut = waits[-1] - late
+    return (waits[-1], cut) if cut >= visit[-1].wait_least_s else None
 
 
 def awaited(plan: Plan, stands: Retimed, now: int) -> int | None:

@@ -169,8 +169,11 @@ def describe(plan: Plan, retimed: Retimed, local: Local) -> str:
     return " ".join(out)
 
 
-def waits(plan: Plan, retimed: Retimed, local: Local) -> str:
-    """How long the dough waits for the person, in one sentence; "" when nothing waits, or not within two days."""
+def waits(plan: Plan, retimed: Retimed, local: Local, end: int = 0) -> str:
+    """How long the dough waits for the person, in one sentence; "" when nothing waits, or not within two days.
+
+    `end`: by when it has to be gone on with for supper to stand, as in `chart`; 0 = not known.
+    """
     timed = waiting(plan, retimed)
     if timed is None or timed.best_at == 0:
         return ""
@@ -184,11 +187,12 @@ def waits(plan: Plan, retimed: Retimed, local: Local) -> str:
         plan.dough_perishes and timed.early_at < retimed.supper
     )  # as the bar in the picture: no longer than to supper
     past = min(timed.past_at or retimed.supper, retimed.supper) if held else timed.past_at
-    until = chart_words("chart about", at=say(past)) if past else chart_words("chart long")
+    good = chart_words("chart about", at=say(past)) if past else chart_words("chart long")
+    until = chart_words("chart this supper", at=say(end)) if end else good
     kinds = {step.step_id: step.kind for step in plan.steps}
     what = chart_words("chart to load" if kinds[timed.step_id] == "load" else "chart to press")
     since, best = say(timed.early_at), say(timed.best_at)
-    could = chart_words("chart could") if timed.best_at - timed.start > LATER_S else ""
+    could = chart_words("chart could") if timed.best_at > (end or timed.start + LATER_S) else ""
     return chart_words("chart ready", what=what, since=since, best=best, could=could, until=until)
 
 

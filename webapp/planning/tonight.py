@@ -50,6 +50,8 @@ class ShownDay:
     home_by: int
     from_away: bool  # somebody comes home to it
     met: StepKind  # the step that has to begin by then
+    between: tuple[int, int] | None = None  # when somebody may come to it; see `lateness`
+    proofs: tuple[int, int] | None = None
 
 
 # Bakes on the go, as they stand, and as they are come home to; whether one was out of the fridge for too long.
@@ -113,14 +115,21 @@ def day_of(plan: Plan) -> ShownDay:
     """An offer as pages show it."""
     shown = spoken(plan)
     stands = as_planned(shown).retimed
-    return ShownDay(shown, seen_as(plan, shown), stands, lateness.home_by(plan), lateness.from_away(plan),
-                    lateness.meeting(plan).kind)  # fmt: skip
+    latest = lateness.home_by(plan)
+    day = ShownDay(shown, seen_as(plan, shown), stands, latest, lateness.from_away(plan), lateness.meeting(plan).kind)
+    return _come_to(day, stands, latest)
+
+
+def _come_to(day: ShownDay, stands: Retimed, latest: int) -> ShownDay:
+    between = lateness.comes_between(day.plan, stands, latest)
+    left = lateness.proofs(day.plan, stands, latest)
+    return replace(day, retimed=stands, home_by=latest, between=between, proofs=left)
 
 
 def awaited(plan: Plan, stands: Retimed, now: int) -> ShownDay | None:
     """The day as it was taken and stands, while somebody is still to come home to it."""
     latest = lateness.awaited(plan, stands, now)
-    return None if latest is None else replace(day_of(plan), home_by=latest)
+    return None if latest is None else _come_to(day_of(plan), stands, latest)
 
 
 def at_usual_hour(

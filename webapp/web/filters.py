@@ -178,17 +178,17 @@ class TideView:
     local: Local
     now: int | None
     heat_unit: HeatUnit
-    until: int = 0  # by when the dough has to be gone on with, for supper to stand; 0 = not known
+    met: tonight.Meets | None = None  # as somebody comes to it, where that is known
 
     def picture(self, size: str, uid: str) -> Markup:
         """The SVG in this size; `uid` keeps its ids apart from those of other charts of the page."""
-        shapes = chart.chart(self.plan, self.retimed, self.local, SIZES[size], self.now, self.until)
+        shapes = chart.chart(self.plan, self.retimed, self.local, SIZES[size], self.now, self._until)
         # Texts inside are escaped where they are put in.
         return Markup(svg.draw(shapes, uid, chart_words("chart title", title=self.plan.title), self.desc))  # noqa: S704
 
     def readout(self, size: str) -> str:
         """Points and words for the pointer, as JSON."""
-        shapes = chart.chart(self.plan, self.retimed, self.local, SIZES[size], self.now, self.until)
+        shapes = chart.chart(self.plan, self.retimed, self.local, SIZES[size], self.now, self._until)
         return svg.readout(shapes, self.local, self.heat_unit)
 
     @staticmethod
@@ -202,9 +202,14 @@ class TideView:
         return svg.describe(self.plan, self.retimed, self.local)
 
     @property
+    def _until(self) -> int:
+        return until_of(self.plan, self.retimed, self.met)
+
+    @property
     def waits(self) -> str:
         """How long the dough waits for the person."""
-        return svg.waits(self.plan, self.retimed, self.local)
+        come = tonight.come_words(self.met, self.local.style) if self.met else ""
+        return come or svg.waits(self.plan, self.retimed, self.local)
 
     @property
     def rows(self) -> list[tuple[str, str, str, str]]:
@@ -217,10 +222,14 @@ def tide_of(
 ) -> TideView:
     """The chart of a plan as it stands; with no journal yet, as it was planned. `met`: as somebody comes to it."""
     stands = retimed or retime(plan, fold(plan, ()), plan.made_at)
+    return TideView(plan, stands, local(plan.zone, kitchen.clock), now, kitchen.heat_unit, met)
+
+
+def until_of(plan: Plan, stands: Retimed, met: tonight.Meets | None) -> int:
+    """By when the dough has to be gone on with, for supper to stand; 0 = not known, or not what the bar is about."""
     timed = waiting(plan, stands)
-    waits = next((step.kind for step in plan.steps if timed and step.step_id == timed.step_id), None)
-    until = met.home_by if met and met.met == waits else 0
-    return TideView(plan, stands, local(plan.zone, kitchen.clock), now, kitchen.heat_unit, until)
+    until = met.between[1] if met and met.between else 0
+    return until if timed and timed.early_at < until else 0
 
 
 def step_rows(plan: Plan, retimed: Retimed) -> list[tuple[PlanStep, RetimedStep, int]]:

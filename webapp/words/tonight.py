@@ -23,6 +23,7 @@ from webapp.words.times import (
     day_clock,
     day_name,
     days_off,
+    duration,
     five,
     local_time,
     weekday,
@@ -35,6 +36,7 @@ HOME_ALREADY = "Home already?"
 UNTOLD_S = 3600  # a dough that should be mixed, or in the fridge, for an hour: whether it is comes before any supper
 UNTOLD: Mapping[str, str] = {"mix": "Was it mixed at {at}?", "chill": "Has it been in the fridge since {at}?"}
 AT_ONCE_S = 600  # what is done within ten minutes is one thing to come for, as in the calendar
+LONG_S = 8 * 3600  # ready for so long: only the end is told
 NIGHT_H = 4  # until then it is still the evening before
 # What is left to do, in one or two words each; steps that are not named here are too small to be told of in advance.
 TO_DO: dict[StepKind, str] = {
@@ -71,6 +73,10 @@ class Meets(Protocol):
     def from_away(self) -> bool: ...
     @property
     def met(self) -> StepKind: ...
+    @property
+    def between(self) -> tuple[int, int] | None: ...
+    @property
+    def proofs(self) -> tuple[int, int] | None: ...
 
 
 @dataclass(frozen=True)
@@ -249,20 +255,41 @@ def untold_words(stands: Retimed, plan: Plan, style: ClockStyle, now: int) -> st
     return UNTOLD[step.kind].format(at=day_clock(step.start, plan.zone, style, now))
 
 
+def come_words(day: Meets, style: ClockStyle) -> str:
+    """Between when and when to come, and what is shorter at the end of it; "" where no rise waits for who comes."""
+    if day.between is None:
+        return ""
+    plan, (since, until) = day.plan, day.between
+    doing = "Come" if day.from_away else sentence(TO_DO[day.met])
+    late = clock(until, plan.zone, style)
+    # A dough that is ready in the night waits for nobody's coming by then.
+    when = f"between {clock(five(since), plan.zone, style)} and {late}" if until - since < LONG_S else f"by {late}"
+    out = f"{doing} {when}: supper stays at {clock(plan.supper, plan.zone, style)}."
+    if day.proofs:
+        usual, least = day.proofs
+        begun = next(one.start for one in day.retimed.steps if one.step_id == _met_id(plan, day.met))
+        out += f" From {clock(begun, plan.zone, style)} it proofs {duration(usual)} in the pan,"
+        out += f" from {late} only {duration(least)}."
+    return out
+
+
+def _met_id(plan: Plan, kind: StepKind) -> str:
+    return next(step.step_id for step in plan.steps if step.kind == kind)
+
+
 def latest_words(day: Meets, style: ClockStyle) -> str:
     """What coming home late means: until when supper stands, and until when the dough is likely good."""
     plan = day.plan
     late = clock(day.home_by, plan.zone, style)
     past = next((step.past_at for step in day.retimed.steps if step.past_at), 0)
     past = min(past, plan.supper) if plan.dough_perishes else past  # as the bar in its picture
-    out = f"Until {late} supper stays at {clock(plan.supper, plan.zone, style)}; later than that it moves."
-    if past > day.home_by:
-        out += (
-            f" The dough itself is likely ready until about {clock_beside(five(past), plan.zone, style, plan.supper)}"
-        )
-        sure = plan.trade.slack_sure_s < plan.trade.slack_s
-        out += ", sooner when it is a quick one." if sure else "."
-    return out
+    out = come_words(day, style) or f"Until {late} supper stays at {clock(plan.supper, plan.zone, style)}."
+    out += " Later than that, supper moves"
+    if past <= day.home_by:
+        return f"{out}."
+    out += f"; the dough itself is likely good until about {clock_beside(five(past), plan.zone, style, plan.supper)}"
+    sure = plan.trade.slack_sure_s < plan.trade.slack_s
+    return f"{out}, sooner when it is a quick one." if sure else f"{out}."
 
 
 def fridge_words(other: Plan, start: int, end: int, zone: str, style: ClockStyle, now: int) -> str:

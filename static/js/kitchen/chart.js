@@ -2,7 +2,7 @@
 // anew only when it would look different, so that a finger on it is not disturbed.
 
 import { el } from "../lib/dom.js";
-import { currentOf } from "../state/on_the_screen.js";
+import { currentOf, homeOf } from "../state/on_the_screen.js";
 import { MIXING_KINDS } from "../plan/kinds.js";
 import { tideFigure } from "../pictures/figure.js";
 
@@ -19,7 +19,7 @@ export function beginChart(kitchen) {
     return [closed, bundle.plan.bake_id, bundle.plan.revision, kitchen.events.length, Math.floor(kitchen.now() / LOOKS_DIFFERENT_S), ...times].join(" ");
   };
   const figureOf = () => {
-    const figure = tideFigure(kitchen);
+    const figure = tideFigure(kitchen, homeOf(kitchen)?.until);
     figure.classList.add("card", "card--flush");
     return figure;
   };

@@ -1,11 +1,13 @@
 // The tide chart in the kitchen: drawn from a bundle with no connection (svg.js is the twin of webapp/pictures/svg.py).
 //
-//   tideFigure(kitchen)     -> <figure>, narrow and wide picture, caption, readout, table
+//   tideFigure(kitchen, end) -> <figure>, narrow and wide picture, caption, readout, table
 
+import { el } from "../lib/dom.js";
 import { formatFor, knownZone } from "../lib/format.js";
 import { draw, describe, readout, rows, waits } from "./svg.js";
 import { chart } from "./chart.js";
 import { readable } from "./probe.js";
+import { waiting } from "./reading.js";
 import { SIZES } from "./shapes.js";
 
 // `units` as the household reads clocks; `said`: who has the words of a bundle (`phrase`, `words.pegs`).
@@ -26,43 +28,27 @@ export function localFor(zone, units, said) {
   };
 }
 
-export function pictureOf(plan, retimed, local, now, size, uid) {
-  const shapes = chart(plan, retimed, local, SIZES[size], now);
-  return draw(shapes, uid, local.phrase("chart title", { title: plan.title }), describe(plan, retimed, local), local);
-}
-
-export function tideFigure(kitchen) {
+export function tideFigure(kitchen, end) {
   const { bundle: { plan }, retimed, units } = kitchen;
+  const until = end > waiting(plan, retimed)?.early_at ? end : 0;
   const local = localFor(plan.zone, units, kitchen);
   const now = kitchen.now();
-  const figure = document.createElement("figure");
-  figure.className = "tide-figure";
-  for (const [size, only] of [["narrow", "only-narrow"], ["wide", "only-wide"]]) {
-    const view = document.createElement("div");
-    view.className = `tide-view ${only}`;
-    view.dataset.keys = local.phrase("chart keys");
-    view.dataset.readout = readout(chart(plan, retimed, local, SIZES[size], now), local, units.heat_unit);
+  const views = [["narrow", "only-narrow"], ["wide", "only-wide"]].map(([size, only]) => {
+    const shapes = chart(plan, retimed, local, SIZES[size], now, until);
+    const view = el("div", { class: `tide-view ${only}`, "data-keys": local.phrase("chart keys"), "data-readout": readout(shapes, local, units.heat_unit) });
     // Every text in this markup is escaped where it is put in.
-    view.innerHTML = pictureOf(plan, retimed, local, now, size, `kitchen-tide-${size}`);
-    figure.append(view);
-  }
-  const said = document.createElement("output");
-  said.className = "tide-readout";
-  const caption = document.createElement("figcaption");
-  caption.textContent = waits(plan, retimed, local);
-  figure.append(said, table(plan, rows(plan, retimed, local), local), caption); // a caption comes last
+    view.innerHTML = draw(shapes, `kitchen-tide-${size}`, local.phrase("chart title", { title: plan.title }), describe(plan, retimed, local), local);
+    return view;
+  });
+  const caption = el("figcaption", {}, waits(plan, retimed, local, until)); // it comes last
+  const figure = el("figure", { class: "tide-figure" }, views, el("output", { class: "tide-readout" }), table(plan, rows(plan, retimed, local), local), caption);
   readable(figure);
   return figure;
 }
 
 function table(plan, lines, local) {
-  const make = (tag, text, ...kids) => {
-    const node = document.createElement(tag);
-    node.append(...(text ? [text] : []), ...kids);
-    return node;
-  };
-  const head = make("tr", "", ...[local.phrase("chart when"), local.phrase("chart step"), local.phrase("chart needs"), local.phrase("chart rise")].map((name) => make("th", name)));
-  const body = lines.map((line) => make("tr", "", ...line.map((cell, i) => make(i === 1 ? "th" : "td", cell))));
-  const whole = [make("caption", local.phrase("chart steps", { title: plan.title })), make("thead", "", head), make("tbody", "", ...body)];
-  return make("details", "", make("summary", local.phrase("chart table")), make("table", "", ...whole));
+  const head = [local.phrase("chart when"), local.phrase("chart step"), local.phrase("chart needs"), local.phrase("chart rise")];
+  const body = lines.map((line) => el("tr", {}, line.map((cell, i) => el(i === 1 ? "th" : "td", {}, cell))));
+  const caption = el("caption", {}, local.phrase("chart steps", { title: plan.title }));
+  return el("details", {}, el("summary", {}, local.phrase("chart table")), el("table", {}, caption, el("thead", {}, el("tr", {}, head.map((name) => el("th", {}, name)))), el("tbody", {}, body)));
 }

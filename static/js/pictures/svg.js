@@ -122,7 +122,7 @@ export function describe(plan, retimed, local) {
   return [...out, local.phrase("chart supper", { at: local.dayClock(retimed.supper) })].join(" ");
 }
 
-export function waits(plan, retimed, local) {
+export function waits(plan, retimed, local, end = 0) {
   const timed = waiting(plan, retimed);
   if (timed === null || timed.best_at === 0) {
     return "";
@@ -132,10 +132,11 @@ export function waits(plan, retimed, local) {
   const [since, best] = [timed.early_at, timed.best_at].map((at) => said(five(at)));
   const held = plan.dough_perishes && timed.early_at < retimed.supper;
   const past = held ? Math.min(timed.past_at || retimed.supper, retimed.supper) : timed.past_at;
-  const until = past ? local.phrase("chart about", { at: said(five(past)) }) : local.phrase("chart long");
+  const good = past ? local.phrase("chart about", { at: said(five(past)) }) : local.phrase("chart long");
+  const until = end ? local.phrase("chart this supper", { at: said(end) }) : good;
   const isLoad = plan.steps.find((step) => step.step_id === timed.step_id).kind === "load";
   const what = isLoad ? local.phrase("chart to load") : local.phrase("chart to press");
-  const could = timed.best_at - timed.start > LATER_S ? local.phrase("chart could") : "";
+  const could = timed.best_at > (end || timed.start + LATER_S) ? local.phrase("chart could") : "";
   return local.phrase("chart ready", { what, since, best, could, until });
 }
 

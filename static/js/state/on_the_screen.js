@@ -91,3 +91,9 @@ export const isInHand = ({ place }) => place !== "oven" && place !== "none";
 
 // Is there a dough? From then on it is changed from where it stands.
 export const isMixed = ({ bundle, retimed }) => bundle.plan.steps.some((step) => step.kind === "mix" && stepNow(retimed, step).status !== "open");
+
+// By when to come home, while that step is to be done, and it and supper are where they were when that was said.
+export function homeOf({ bundle: { home_by: home }, retimed }) {
+  const timed = home?.supper === retimed.supper && stepNow(retimed, home);
+  return timed?.status === "open" && timed.start === home.start ? home : null;
+}

@@ -6,7 +6,7 @@ import { countdown, duration, held } from "../lib/format.js";
 import { doneThere, doneWord } from "../lib/labels.js";
 import { BAKE_KINDS, MIXING_KINDS } from "../plan/kinds.js";
 import { SCHEMA } from "../state/packed.js";
-import { currentOf, isDue, nextOf } from "../state/on_the_screen.js";
+import { currentOf, homeOf, isDue, nextOf } from "../state/on_the_screen.js";
 import { sayDone } from "../state/actions.js";
 import { outFirst, isInOven, takeOut } from "../state/warm_oven.js";
 
@@ -119,9 +119,10 @@ function whenLine(kitchen, current) {
   }
 }
 
-// How late one may come home to this step, while it and supper are where they were when that was said.
-function homeBy({ bundle: { home_by: home }, retimed }, { step, timed }) {
-  return home?.step_id === step.step_id && home.start === timed.start && home.supper === retimed.supper ? `, ${home.words}` : "";
+// How late one may come home to this step.
+function homeBy(kitchen, { step }) {
+  const home = homeOf(kitchen);
+  return home?.step_id === step.step_id ? `, ${home.words}` : "";
 }
 
 // "in 20 min", in the last ten of them "in 9 min 59 s", or how late it is: nothing that could be read as a time of the clock.

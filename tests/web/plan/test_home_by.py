@@ -80,7 +80,30 @@ def test_one_latest_is_said_on_every_page_in_the_kitchen_and_in_the_calendar(
         tells(real, clock, bake_id, step.end, step_id=step.step_id)
     assert f"{planned}: {called.capitalize()} ({told}); supper 19:30" in on_the_go(real)
     home = carried(real, bake_id)
-    assert home == {"step_id": met.step_id, "start": met.start, "supper": plan.supper, "words": told}
+    said = {"step_id": met.step_id, "start": met.start, "supper": plan.supper, "words": told}
+    assert home == said | {"until": at(*map(int, by.split(":")))}
+
+
+@WAYS
+def test_the_dough_waits_until_then_and_no_page_names_another_end(real: InKitchen, way: str) -> None:
+    """In the picture of home, in that of the bake and below it, and on paper."""
+    home = real.get(f"/?method_key={way}").text
+    bake_id, by = taken(real, way)
+    page = real.get(f"/bakes/{bake_id}").text
+    paper = real.get(f"/bakes/{bake_id}/print").text
+    for text in (home, page, paper):
+        assert re.search(rf"waits for you \d\d:\d\d–{by}", text), way
+    caption = re.search(r"<figcaption>.*?<table>", page, re.DOTALL)
+    assert caption
+    said = words(caption[0])
+    assert re.search(rf"Come (between \d\d:\d\d and|by) {by}: supper stays at 19:30\.", said)
+    assert "best about" not in said
+    assert said.split(" As a table")[0].strip() in words(paper)
+    if way == "bench-day":
+        planned, late = re.search(
+            rf"From \d\d:\d\d it proofs (.*?) in the pan, from {by} only (\d+ min)\.", said
+        ).groups()  # type: ignore[union-attr]
+        assert planned > late
 
 
 @WAYS

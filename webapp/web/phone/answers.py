@@ -44,12 +44,16 @@ class Question(AnswerShape):
 
 
 class HomeBy(AnswerShape):
-    """By when to be home for which step, in words; it holds while that step and supper are at these instants."""
+    """By when to be home for which step, in words; it holds while that step and supper are at these instants.
+
+    `until`: where the bar of its picture ends, 0 = as without it.
+    """
 
     step_id = fields.String(required=True)
     start = _whole()
     supper = _whole()
     words = fields.String(required=True)
+    until = _whole()
 
 
 class Bundle(AnswerShape):

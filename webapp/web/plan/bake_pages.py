@@ -49,7 +49,6 @@ def bake(bake_id: str) -> str | AnyResponse:
         "bakes/bake.html",
         bake=_shown(held, standing),
         press=forms.Press(),
-        home=awaited(standing.plan, standing.retimed, now),
         spare=_spare(standing, held, inside, now),
         misfits=true_now(misfit_lines(here.store, now, inside.kitchen_id, standing)),
         never_begun=never_begun(standing.state) and is_past(standing.plan, standing.state, now),
@@ -190,4 +189,5 @@ def _as_it_stands(standing: bakes.FollowedBake, inside: Home) -> dict[str, Any]:
         "state": standing.state,
         "retimed": standing.retimed,
         "standing": standing,
+        "home": awaited(plan, retimed, world().now()),
     }

@@ -34,6 +34,7 @@ CHART: Mapping[str, str] = {
     "chart could": " (too late for this supper)",
     "chart about": "about {at}",
     "chart long": "long after",
+    "chart this supper": "{at} for this supper",
     "chart read": "{at}: ×{times} (×{low} to ×{high}), dough at {warmth}",
     "chart table": "The same as a table",
     "chart steps": "{title}, step by step",
