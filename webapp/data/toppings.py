@@ -26,13 +26,20 @@ def topping_set(key: str) -> ToppingSet:
     return sets[key or "none"]
 
 
+@cache
+def bought_names() -> dict[str, str]:
+    """What a shipped topping that is named as it goes on is called in a shop: "Leek, in fine rings" -> "Leek"."""
+    rows = [one for row in table("toppings")["set"] for one in (*row.get("item", ()), row.get("rim", {}))]
+    return {one["name"]: one["bought"] for one in rows if "bought" in one}
+
+
 def _set(row: Mapping[str, Any]) -> ToppingSet:
     rim = row.get("rim")
     return ToppingSet(
         row["key"],
         row["name"],
         tuple(_item(item) for item in row.get("item", ())),
-        Rim(**{**rim, "allergens": tuple(rim["allergens"])}) if rim else None,
+        Rim(**{**without(rim, "bought"), "allergens": tuple(rim["allergens"])}) if rim else None,
         row["note"],
         row.get("rim_on", False),
     )
@@ -40,7 +47,7 @@ def _set(row: Mapping[str, Any]) -> ToppingSet:
 
 def _item(row: Mapping[str, Any]) -> ToppingItem:
     loads = dict(row["g_cm2"])
-    rest = without(row, "g_cm2", "allergens")
+    rest = without(row, "g_cm2", "allergens", "bought")
     return ToppingItem(
         g_cm2_else=loads.pop("else"),
         g_cm2=tuple(loads.items()),

@@ -67,13 +67,15 @@ def test_what_is_bought_is_named_once_with_all_of_it() -> None:
     tops = (
         Topping("brine", "Salt water for the dimples", 64.0, "before", False, 0),
         Topping("oil", "Olive oil, in a thread", 28.0, "before", False, 0),
-        Topping("cheese", "Fresh mozzarella, torn", 150.0, "before", True, 0, undrained_g=200.0),
+        Topping("cheese", "Fresh mozzarella, torn and drained", 150.0, "before", True, 0, undrained_g=200.0),
         Topping("rosemary", "Rosemary needles", 3.0, "before", False, 0),
+        Topping("own-ham", "Ham, smoked, no nuts", 80.0, "after", True, 0),
     )  # fmt: skip
     plan = replace(plan, lines=(*(one for one in plan.lines if one.kind != "fat"), oil), toppings=tops)
     said = to_have(plan, "g")
     assert [one for one in said if "oil" in one] == ["60 g olive oil"]
     assert "200 g fresh mozzarella" in said
+    assert "80 g ham, smoked, no nuts" in said, "somebody's own topping is bought as they have called it"
     assert not [one for one in said if "dimples" in one]
     assert on_top(plan, "g")[:2] == ["64 g salt water for the dimples", "28 g olive oil"], "all that lies on the tray"
 

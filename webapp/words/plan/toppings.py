@@ -9,6 +9,7 @@ from webapp.core.kinds import LineKind, MassUnit, ToppingWhen
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.tray import Pan, Topping
 from webapp.core.units import mass_beside, mass_text
+from webapp.data.toppings import bought_names
 from webapp.words.plan import slots
 from webapp.words.plan.weights import yeast_dose_words
 
@@ -90,14 +91,14 @@ def to_have(plan: Plan, unit: MassUnit) -> list[str]:
     grams: dict[str, float] = {}
     for topping in plan.toppings:
         if topping.key not in AT_HAND:
-            name = _short(topping.name)
+            name = _bought(topping.name)
             grams[name] = grams.get(name, 0.0) + _bought_g(topping)
     said: dict[str, str] = {}
     for kind in _IN_DOUGH:
         for line in plan.lines:
             if line.kind != kind:
                 continue
-            name = _short(line.name)
+            name = _bought(line.name)
             if kind == "yeast":
                 said[name] = f"{yeast_dose_words(plan, unit)} {name}"
             elif kind in _UNWEIGHED:
@@ -117,12 +118,12 @@ def _bought_g(topping: Topping) -> float:
 def on_top(plan: Plan, unit: MassUnit) -> list[str]:
     """What goes on top, as it is bought: "284 g raw crushed tomatoes"."""
     return [
-        f"{mass_text(one.undrained_g or one.grams if one.key in AT_HAND else _bought_g(one), unit)} {_short(one.name)}"
+        f"{mass_text(one.undrained_g or one.grams if one.key in AT_HAND else _bought_g(one), unit)} {_bought(one.name)}"
         for one in plan.toppings
     ]
 
 
-def _short(name: str) -> str:
-    """ "Olive oil, in a thread" -> "olive oil"."""
-    bought = name.split(",")[0]
+def _bought(name: str) -> str:
+    """ "Olive oil, in a thread" -> "olive oil": of what the tables know; own things are bought by their whole name."""
+    bought = bought_names().get(name, name)
     return f"{bought[:1].lower()}{bought[1:]}"
