@@ -120,11 +120,12 @@ class Phone:
         self.open(plan.bake_id)
         return self
 
-    def late(self, by: str, way: str = "[data-way]") -> None:
+    def late(self, by: str, way: str = "[data-way]") -> Page:
         """Running late, by so much; a way from there is shown."""
         self.page.locator("[data-key=late]").click()
         self.page.locator("dialog").get_by_role("button", name=by, exact=True).click()
         expect(self.page.locator(f"dialog {way}").first).to_be_visible()
+        return self.page
 
     def journal(self, bake_id: str) -> list[str]:
         """Kinds of what the server has, by the alphabet."""

@@ -47,6 +47,26 @@ def test_late_at_the_oven_it_is_turned_off_now_and_its_step_comes_back(
     assert look(page) == {}
 
 
+def test_what_going_on_is_shown_to_bring_is_what_it_brings_in_the_order_of_time(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    """Half an hour late to light the oven: the tray waits for it, and is topped as long before loading as planned."""
+    plan = plan_at(at(18, 5), bake_id=secrets.token_urlsafe(16))
+    page = new_phone(shared_server).follows(plan, ("mix", "press"), SIZES[0]).late("30 min later", GOING_ON)
+    told = page.locator("dialog ul").last.locator("li")
+    expect(told.filter(has_text="Load the tray")).to_be_visible()
+    shown = [row.split(" ", 1) for row in told.all_inner_texts()[:-1]]
+    assert [title for _, title in shown][:3] == ["Light the oven", "Put the topping on", "Load the tray"]
+    assert [when for when, _ in shown] == sorted(when for when, _ in shown) or shown[-1][0] < shown[0][
+        0
+    ]  # past midnight
+    page.locator(f"dialog {GOING_ON}").click()
+    expect(page.locator("dialog")).to_have_count(0)
+    for when, title in shown:
+        row = page.locator(".step-row").filter(has=page.locator(".step-row__what", has_text=title))
+        expect(row.locator(".step-row__time").first).to_have_text(when)
+
+
 def until_told(button: Locator, told: Locator) -> None:
     """Tapped as a person does whose tap came so soon after the one before that it counts as the same."""
     for _ in range(20):

@@ -16,7 +16,7 @@ import { drawWays, sameWay } from "../kitchen/ways_list.js";
 import { currentOf } from "../state/on_the_screen.js";
 import { outFirst, isInOven } from "../state/warm_oven.js";
 import { ovenBroken, bakesStill, drawBaking } from "../step/ask_oven.js";
-import { stepNow } from "../plan/retimed.js";
+import { stepNow, timedSteps } from "../plan/retimed.js";
 
 const DELAYS = [900, 1800, 3600, 7200, 14400]; // s
 const THIS_MINUTE_S = 60;
@@ -28,7 +28,7 @@ export function open(kitchen, step) {
     return;
   }
   const { place, show, again } = preview();
-  const from = () => Math.max(kitchen.now(), kitchen.retimed.steps.find((one) => one.step_id === about.step_id).start);
+  const from = () => Math.max(kitchen.now(), stepNow(kitchen.retimed, about).start);
   // `until()` is when the person can, by the clock as it is then.
   const look = (until) => show(() => (isOver(kitchen, until()) ? question(kitchen, until(), look) : outcome(kitchen, until(), (way) => take(until, way))), "start");
   const at = (instant) => look(() => (isOver(kitchen, instant) ? instant : Math.max(instant, kitchen.now())));
@@ -105,13 +105,15 @@ function question(kitchen, past, look) {
   ];
 }
 
-// What is said by that, and the ways from there.
+// What is said by that, the ways from there, and the times that going on gets; nothing of its dough is agreed to yet.
 function waysFrom(kitchen, until) {
   const { plan } = kitchen.bundle;
   const now = kitchen.now();
-  const said = { event_id: "f".repeat(32), bake_id: plan.bake_id, at: now, logged_at: saidNext(kitchen.bake), phone: "", kind: "later", data: { until } };
-  const state = fold(plan, [...kitchen.events, said]);
-  return { state, found: ways(plan, state, now) };
+  const said = (kind, data) => ({ event_id: kind, at: now, logged_at: saidNext(kitchen.bake), kind, data });
+  const events = [...kitchen.events, said("later", { until })];
+  const found = ways(plan, fold(plan, events), now);
+  const going = found.filter((way) => way.kind === "as-planned").map((way) => said("way", eventData(way, false)));
+  return { state: fold(plan, [...events, ...going]), found };
 }
 
 // What follows if the person can do the next step then.
@@ -130,10 +132,9 @@ function outcome(kitchen, until, take) {
 
 export function changes(kitchen, state, then) {
   const clock = (at) => kitchen.format.dayClock(at, kitchen.now());
-  const rows = kitchen.bundle.plan.steps.flatMap((step) => {
-    const [timed, before] = [then, kitchen.retimed].map((one) => stepNow(one, step));
+  const rows = timedSteps(kitchen.bundle.plan, then).sort((a, b) => a[1].start - b[1].start).flatMap(([step, timed]) => {
     const flag = flagWords(kitchen, step, timed);
-    const moved = Math.abs(timed.start - before.start) >= 60;
+    const moved = Math.abs(timed.start - stepNow(kitchen.retimed, step).start) >= 60;
     if (timed.status !== "open" || (!moved && !flag)) {
       return [];
     }

@@ -45,7 +45,7 @@ export function drawBaking(kitchen, step, then = () => {}) {
   if (kitchen.now() >= latest) {
     return takeOut(kitchen, loaded);
   }
-  const { start } = kitchen.retimed.steps.find((one) => one.step_id === liftOf(kitchen, step).step_id);
+  const { start } = stepNow(kitchen.retimed, liftOf(kitchen, step));
   const full = start >= latest;
   const last = kitchen.state.baking.filter((one) => one.at >= loaded).pop();
   const say = (one) => {

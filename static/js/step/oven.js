@@ -78,15 +78,16 @@ function hotWords(kitchen, step) {
     steps
       .slice(0, steps.indexOf(step) + 1)
       .filter((one) => one.kind === kind && one !== step)
-      .map((one) => kitchen.state.done.find((done) => done.step_id === one.step_id))
-      .filter(Boolean)
+      .map((one) => [kitchen.state.done.find((done) => done.step_id === one.step_id)?.at, one.end - one.start])
+      .filter(([at]) => at)
       .pop();
   const lifted = said("lift");
   const from = lifted ?? said("preheat");
   if (!from) {
     return "";
   }
-  const hot = from.at + (lifted ? oven.recovery_min : oven.preheat_min) * 60;
+  const [at, lit_s] = from; // hot from when the dial was turned, as the loading is timed
+  const hot = lifted ? at + oven.recovery_min * 60 : at - lit_s + oven.preheat_min * 60;
   const clock = kitchen.format.clock(hot);
   return hot <= kitchen.now() ? kitchen.phrase(lifted ? "hot again since" : "hot since", { clock }) : kitchen.phrase(lifted ? "hot again at" : "hot at", { clock, ahead: duration(hot - kitchen.now()) });
 }
