@@ -21,7 +21,7 @@ import pytest
 
 from tests.server.running import Running, running
 from webapp.machine.settings import Settings
-from webapp.server.fair import Crowded, Fair
+from webapp.server.fair import Crowded, Fair, Households
 from webapp.server.front import Answered, Front
 from webapp.server.pulse import Pulse
 from webapp.server.serve import ServeWanted
@@ -242,7 +242,7 @@ def test_dear_answers_are_worked_out_few_at_once_and_one_after_the_other_for_one
         fair, inside, leave = Fair(4), list[str](), asyncio.Event()
 
         async def visit(client: str, dear: bool) -> None:
-            async with fair.turn(client, dear):
+            async with fair.turn(client, dear=dear):
                 inside.append(client)
                 await leave.wait()
 
@@ -319,6 +319,72 @@ def test_who_asks_for_much_more_than_a_household_is_refused_and_nobody_else_is()
         await asyncio.gather(*came)
 
     asyncio.run(see())
+
+
+def test_a_household_has_one_share_from_however_many_addresses() -> None:
+    async def see() -> None:
+        fair, inside, leave, refused = Fair(4), list[str](), asyncio.Event(), list[str]()
+
+        async def visit(dear: bool, *clients: str) -> None:
+            try:
+                async with fair.turn(*clients, dear=dear):
+                    inside.append(clients[-1])
+                    await leave.wait()
+            except Crowded:
+                refused.append(clients[-1])
+
+        tasks = list[asyncio.Task[None]]()
+
+        async def come(*clients: str, dear: bool = True) -> None:
+            tasks.append(asyncio.create_task(visit(dear, *clients)))
+            for _ in range(10):
+                await asyncio.sleep(0)
+
+        for number in range(20):
+            await come(f"address {number}", "greedy")
+        assert inside == ["greedy"]
+        assert refused == ["greedy"] * 4
+        for number in range(20):
+            await come(f"address {number}", "greedy", dear=False)
+        assert inside == ["greedy"] * 2, "half of four threads"
+        await come("address 1", "other")
+        await come("elsewhere", "third", dear=False)
+        assert inside[2:] == ["third"], "address 1 waits for its own first"
+        await come("elsewhere", "other")
+        assert inside[3:] == ["other"]
+        leave.set()
+        await asyncio.gather(*tasks)
+        assert not fair._clients
+
+    asyncio.run(see())
+
+
+def test_a_household_is_known_by_the_keys_in_its_cookies_once_the_app_has_answered() -> None:
+    known = Households()
+    assert known.of("suppertide=a") == ()
+    known.learn("suppertide=a; other=b", "one")
+    known.learn("__Host-suppertide=c;suppertide=", "two")
+    assert known.of("x=1; suppertide=a") == ("household one",)
+    assert known.of("suppertide=a; __Host-suppertide=c") == known.of("__Host-suppertide=c; suppertide=a") != ()
+    assert len(known.of("suppertide=a; __Host-suppertide=c")) == 2, "whichever the app takes"
+    assert known.of("suppertide=b") == known.of("other=a") == known.of("") == ()
+
+
+def test_what_a_household_asks_for_is_counted_from_every_address(server: Running) -> None:
+    """Its key comes from another address with each question: `/export.json` is answered twelve times in a minute."""
+    with httpx.Client(base_url=server.plain) as browser:
+        token = re.search(r'name="csrf_token"[^>]*value="([^"]+)"', browser.get("/join").text)
+        assert token
+        headers = {"Sec-Fetch-Site": "same-origin"}
+        said = {"csrf_token": token[1], "zone": "Europe/London"}
+        assert browser.post("/settings/zone", data=said, headers=headers).status_code == 303
+        cookies = dict(browser.cookies)
+    answers = []
+    for number in range(13):
+        transport = httpx.HTTPTransport(local_address=f"127.0.9.{1 + number}")
+        with httpx.Client(base_url=server.plain, transport=transport, cookies=cookies) as browser:
+            answers.append(browser.get("/export.json", timeout=20).status_code)
+    assert answers == [200] * 12 + [429]
 
 
 def test_who_is_refused_because_of_the_crowd_is_told_when_to_come_again(settings: Settings) -> None:

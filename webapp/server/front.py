@@ -23,7 +23,7 @@ from urllib.parse import unquote_to_bytes
 from hypercorn.typing import ASGIReceiveCallable, ASGISendCallable, HTTPScope, Scope
 
 from webapp.server.ending import ServerEnd, StuckError
-from webapp.server.fair import Crowded, Fair
+from webapp.server.fair import Crowded, Fair, Households
 from webapp.server.pulse import Pulse
 from webapp.words.problems.told import BROKE
 
@@ -31,6 +31,7 @@ Environ = dict[str, Any]
 Wsgi = Callable[[Environ, Callable[..., Any]], Iterable[bytes]]
 
 ROUTE = "suppertide.route"  # the app writes here which of its routes answered
+HOUSEHOLD = "suppertide.household"  # and here whose key was sent
 _IN_MEMORY = 256_000  # bytes of a body; what is longer lies in a temporary file
 _DRAINED = 64_000_000  # bytes of a body that is too long are read and thrown away, so that the browser sees the answer
 _PIECE = 65_536
@@ -79,6 +80,7 @@ class Front:
         self._proxies = proxies
         self._pulse = Pulse(ready)
         self._fair = Fair(threads)
+        self._households = Households()
         self._threads = ThreadPoolExecutor(threads, thread_name_prefix="answers")
         self._at_work = set[Future[Answer]]()
         self._watchers = watchers
@@ -149,11 +151,16 @@ class Front:
             environ.update(environ_of(scope, cast(IO[bytes], body), length))
             try:
                 dear = app is self._app and self._is_dear(scope["method"], scope["path"])
-                async with self._fair.turn(_client(scope, self._proxies), dear):
+                cookies = environ.get("HTTP_COOKIE", "")
+                who = (_client(scope, self._proxies), *self._households.of(cookies))
+                async with self._fair.turn(*who, dear=dear):
                     work = self._threads.submit(_run, app, environ)
                     self._at_work.add(work)
                     work.add_done_callback(self._at_work.discard)
-                    return await asyncio.wrap_future(work)
+                    answer = await asyncio.wrap_future(work)
+                if household := environ.get(HOUSEHOLD):
+                    self._households.learn(cookies, household)
+                return answer
             except Crowded:
                 return _failed(scope["path"], 503, "Too many are asking at once.", "Try again in a moment.", retry="5")
         finally:

@@ -137,7 +137,7 @@ def create_app(
     tokens = CSRFProtect(app)  # after what lets larger files in, for it reads the form
     for family in _WITHOUT_TOKEN:
         tokens.exempt(family)
-    limits.install(app)
+    limits.install(app, _household)
     app.after_request(lambda response: _add_headers(response, settings.public_url))
     app.before_request(_say_route)
     app.context_processor(lambda: {"plain_http": not request.is_secure and not origin.is_this_machine(request.host)})
@@ -180,6 +180,11 @@ def addresses_of(app: Flask) -> list[Address]:
 def store_of(app: Flask) -> Store:
     """The database behind the app."""
     return cast(door.World, app.extensions["suppertide"]).store
+
+
+def _household() -> str:
+    home = door.known()
+    return home.kitchen_id if home else ""
 
 
 def _say_route() -> None:

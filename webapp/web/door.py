@@ -66,6 +66,8 @@ def known() -> Home | None:
         key, name = _key_sent()
         here = world()
         g.home = access.come_in(here.store, here.now(), key) if 0 < len(key) <= _MOST_KEY else None
+        if g.home:
+            request.environ["suppertide.household"] = g.home.kitchen_id  # for the server in front, which is fair to all
         if g.home and (g.home.back_again or name != cookie_name()):
             hand_out(key)  # the cookie lives as long as the visits go on; an older name is changed for the present one
     return cast(Home | None, g.home)

@@ -1,4 +1,5 @@
-"""How often one address may ask for what costs the server something: far more than a household ever does.
+"""How often one address, and one household from however many, may ask for what costs the server something: far more
+than a household ever does.
 
 What the planner works at costs most. Of that the server in front answers few at once, and to one address one after the
 other (`is_dear`, `webapp/server/fair.py`).
@@ -49,12 +50,15 @@ _DEAR = {
 }  # fmt: skip
 
 
-def install(app: Flask) -> None:
-    """After the families of pages: each endpoint of the table gets its limit."""
+def install(app: Flask, household: Callable[[], str]) -> None:
+    """After the families of pages: each endpoint of the table gets its limit. `household`: the id of the kitchen that
+    asks, "" for a newcomer, who has but an address."""
     limiter = Limiter(get_remote_address, app=app, storage_uri="memory://")
     app.extensions[_NAME] = limiter
     for endpoint, often in _OFTEN.items():
-        app.view_functions[endpoint] = limiter.limit(often)(app.view_functions[endpoint])  # type: ignore[assignment]  # same view
+        view = app.view_functions[endpoint]
+        view = limiter.limit(often, key_func=household, exempt_when=lambda: not household())(view)  # type: ignore[assignment]  # same view
+        app.view_functions[endpoint] = limiter.limit(often)(view)  # type: ignore[assignment]  # same view
 
 
 def is_dear(app: Flask) -> Callable[[str, str], bool]:
