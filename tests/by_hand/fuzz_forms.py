@@ -345,7 +345,11 @@ def judged(
         if not again:  # what cannot be had any more, whatever is typed, is asked for no more; the page says so
             is_over = endpoint in MAY_BE_OVER and not form_again(kitchen.forms(path), path)
             return "" if is_over else "refused, and the form is gone"
-        return "; ".join(min((lost(form, sent, one) for one in again), key=len))
+        missed = min((lost(form, sent, one) for one in again), key=len)
+        if missed:  # what the page asks for no more, as a pan that was put away meanwhile, cannot be shown again
+            there = [name for one in form_again(kitchen.forms(path), path) for name in one.controls]
+            missed = [said for said in missed if said.partition(":")[0] in there]
+        return "; ".join(missed)
     return "" if status in (200, 404, 409, 422) else f"answered {status}"
 
 

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 import asyncio
 import io
+import itertools
 import json
 import re
 import socket
 import ssl
 import threading
 import time
-from collections.abc import Callable, Iterator
+import tracemalloc
+from collections.abc import AsyncIterator, Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor, as_completed
-from contextlib import ExitStack, closing
+from contextlib import ExitStack, asynccontextmanager, closing
 from pathlib import Path
 from typing import Any
 
@@ -21,6 +23,7 @@ import pytest
 
 from tests.server.running import Running, running
 from webapp.machine.settings import Settings
+from webapp.server.ending import ServerEnd
 from webapp.server.fair import Crowded, Fair, Households
 from webapp.server.front import Answered, Front
 from webapp.server.pulse import Pulse
@@ -319,6 +322,52 @@ def test_who_asks_for_much_more_than_a_household_is_refused_and_nobody_else_is()
         await asyncio.gather(*came)
 
     asyncio.run(see())
+
+
+def test_a_long_answer_lies_in_a_file_while_a_slow_reader_takes_it(server: Running) -> None:
+    many, each = 12, 24_000_000
+    made = threading.Semaphore(0)
+
+    def export(_: dict[str, Any], start: Callable[..., Any]) -> list[bytes]:
+        start("200 OK", [("Content-Type", "text/plain"), ("Content-Length", str(each))])
+        made.release()
+        return [b"x" * 1_000_000] * (each // 1_000_000)
+
+    server.house._front._app = export
+    with ExitStack() as stack:
+        tracemalloc.start()
+        stack.callback(tracemalloc.stop)
+        readers = []
+        for number in range(many):
+            one = socket.create_connection(("127.0.0.1", server.house.sockets.port), 20, (f"127.0.9.{1 + number}", 0))
+            readers.append(stack.enter_context(closing(one)))
+            one.sendall(b"GET / HTTP/1.1\r\nHost: 127.0.0.1\r\nConnection: close\r\n\r\n")
+            assert one.recv(12) == b"HTTP/1.1 200"
+        assert tracemalloc.get_traced_memory()[0] < 3 * each, "of twelve that are being taken"
+        length = 12
+        while piece := readers[-1].recv(1_000_000):
+            length += len(piece)
+        assert length > each, "and it comes whole"
+
+
+def test_all_of_an_answer_must_be_taken_in_time_not_only_each_piece(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("webapp.server.front._LEAST_BYTES_S", 1e12)
+    given = list[float]()
+
+    class Told(ServerEnd):
+        @asynccontextmanager
+        async def within(self, seconds: float) -> AsyncIterator[None]:
+            given.append(seconds)
+            yield
+
+    def app(_: dict[str, Any], start: Callable[..., Any]) -> list[bytes]:
+        start("200 OK", [])
+        return [b"x" * 1_000_000]
+
+    assert asked(app, {}, ending=Told())[1] == b"x" * 1_000_000
+    pieces = given[2:-1]  # behind the body of the question and the head of the answer, before the end
+    assert len(pieces) > 10
+    assert all(later < sooner <= 60.0 for sooner, later in itertools.pairwise(pieces))
 
 
 def test_a_household_has_one_share_from_however_many_addresses() -> None:

@@ -52,7 +52,8 @@ _ONE_AT_A_TIME = threading.Lock()
 def everything(store: Store, now: int, kitchen_id: str) -> str:
     """As JSON: the kitchen, its larder with all versions, its busy stretches, its bakes with plans and journals.
 
-    Each bake is read, written as a line and let go: years of them are never in memory but as that text.
+    Each bake is read, written as a line and let go: years of them are never in memory but as that text, and not as that
+    either once it is sent (`webapp/server/front.py`).
     """
     with store.reading():
         rest = json.dumps(_all_but_bakes(store, now, kitchen_id))

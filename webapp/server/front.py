@@ -1,8 +1,8 @@
 """Between the sockets and the app: what a slow, greedy or hostile client does ends here and costs the app no thread.
 
 An ASGI application around the WSGI app. A body is counted and read whole before a thread is asked for; an answer is
-complete before it is sent, so that a slow reader holds memory and no thread; one client gets half of the threads at
-most; `/health` is answered here, whatever the app is busy with.
+complete before it is sent, and lies in a file when it is long, so that a slow reader holds neither a thread nor much
+memory; one client gets half of the threads at most; `/health` is answered here, whatever the app is busy with.
 """
 
 from __future__ import annotations
@@ -12,11 +12,11 @@ import json
 import logging
 import sys
 import time
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
-from contextlib import suppress
+from contextlib import nullcontext, suppress
 from dataclasses import dataclass
-from tempfile import SpooledTemporaryFile
+from tempfile import SpooledTemporaryFile, TemporaryFile
 from typing import IO, Any, cast
 from urllib.parse import unquote_to_bytes
 
@@ -32,11 +32,11 @@ Wsgi = Callable[[Environ, Callable[..., Any]], Iterable[bytes]]
 
 ROUTE = "suppertide.route"  # the app writes here which of its routes answered
 HOUSEHOLD = "suppertide.household"  # and here whose key was sent
-_IN_MEMORY = 256_000  # bytes of a body; what is longer lies in a temporary file
+_IN_MEMORY = 256_000  # bytes of a body, or of an answer; what is longer lies in a temporary file
 _DRAINED = 64_000_000  # bytes of a body that is too long are read and thrown away, so that the browser sees the answer
 _PIECE = 65_536
 _LEAST_BYTES_S = 50_000  # a body may take 30 s and one second more for so many bytes of what is allowed
-_SEND_S = 60.0  # for a reader to take one piece
+_SEND_S = 60.0  # for a reader to take one piece; for all of them so long and one second more for `_LEAST_BYTES_S`
 
 log = logging.getLogger(__name__)
 
@@ -115,18 +115,22 @@ class Front:
         status, headers, body = answer
         if scope["http_version"] != "2" and self._ending.is_crowded(scope.get("client")):
             headers = [*headers, (b"connection", b"close")]  # else it may be sent away while it asks its next question
-        await self._sent(send, {"type": "http.response.start", "status": status, "headers": headers})
-        for at in range(0, len(body), _PIECE):
-            await self._sent(send, {"type": "http.response.body", "body": body[at : at + _PIECE], "more_body": True})
-        await self._sent(send, {"type": "http.response.body", "body": b"", "more_body": False})
+        sent, made = 0, time.perf_counter()
+        with nullcontext() if isinstance(body, bytes) else body:
+            await self._sent(send, {"type": "http.response.start", "status": status, "headers": headers})
+            for piece in _pieces(body):
+                sent += len(piece)
+                left_s = made + _SEND_S + sent / _LEAST_BYTES_S - time.perf_counter()
+                await self._sent(send, {"type": "http.response.body", "body": piece, "more_body": True}, left_s)
+            await self._sent(send, {"type": "http.response.body", "body": b"", "more_body": False})
         route = scope["path"] if not environ else str(environ.get(ROUTE, "(none)"))
         took = time.perf_counter() - begun
         for watcher in self._watchers:
-            watcher(Answered(scope["method"], route, status, len(body), took, scope["http_version"]))
+            watcher(Answered(scope["method"], route, status, sent, took, scope["http_version"]))
 
-    async def _sent(self, send: ASGISendCallable, message: Any) -> None:
+    async def _sent(self, send: ASGISendCallable, message: Any, seconds: float = _SEND_S) -> None:
         try:
-            async with self._ending.within(_SEND_S):
+            async with self._ending.within(min(seconds, _SEND_S)):
                 await send(message)
         except TimeoutError:
             raise StuckError from None
@@ -167,7 +171,7 @@ class Front:
             body.close()
 
 
-Answer = tuple[int, list[tuple[bytes, bytes]], bytes]
+Answer = tuple[int, list[tuple[bytes, bytes]], bytes | IO[bytes]]
 
 
 async def _read(receive: ASGIReceiveCallable, into: SpooledTemporaryFile[bytes], most: int) -> int:
@@ -240,10 +244,24 @@ def _run(app: Wsgi, environ: Environ) -> Answer:
             if close:
                 close()
         status, headers = begun
+        kept = body if len(body) <= _IN_MEMORY else _in_a_file(body)
     except Exception:  # the app answers for its own mistakes; this is the last wall
         log.exception("a request was not answered")
         return _failed(environ["PATH_INFO"], 500, BROKE, "Try again. If it stays, its log says why.")
-    return status, [(name.lower().encode("latin-1"), value.encode("latin-1")) for name, value in headers], body
+    return status, [(name.lower().encode("latin-1"), value.encode("latin-1")) for name, value in headers], kept
+
+
+def _in_a_file(body: bytes) -> IO[bytes]:
+    file = TemporaryFile()  # noqa: SIM115  # closed when it is sent
+    file.write(body)
+    file.seek(0)
+    return file
+
+
+def _pieces(body: bytes | IO[bytes]) -> Iterator[bytes]:
+    if isinstance(body, bytes):
+        return (body[at : at + _PIECE] for at in range(0, len(body), _PIECE))
+    return iter(lambda: body.read(_PIECE), b"")
 
 
 def _plain(status: int, text: str, kind: str = "text/plain; charset=utf-8", retry: str = "") -> Answer:

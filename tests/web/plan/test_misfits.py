@@ -138,19 +138,21 @@ def test_the_day_is_seen_anew_with_one_tap_and_the_old_one_stands_until_another_
     assert "Fits no longer" not in plain(real.get(f"/bakes/{bake_id}").text)
 
 
-def test_the_kitchens_link_shows_the_new_day_at_once_and_the_link_of_another_site_changes_nothing(
-    real: InKitchen,
-) -> None:
+def test_the_kitchens_link_leads_to_the_form_that_shows_the_new_day_and_changes_nothing(real: InKitchen) -> None:
     bake_id, _ = taken(real, method_key="cold")
     change_kitchen(real.store, real.kitchen_id(), lambda one: replace(one, fridge_c=one.fridge_c + 4))
     page, before = f"/bakes/{bake_id}", bakes.bake(real.store, real.kitchen_id(), bake_id).offers
-    elsewhere = real.get(f"{page}/anew", headers={"Sec-Fetch-Site": "cross-site"})  # W3C Fetch Metadata
-    assert elsewhere.headers["Location"] == page
+    assert real.get(f"{page}/anew").headers["Location"] == f"{page}#misfits"
     assert bakes.bake(real.store, real.kitchen_id(), bake_id).offers == before
-    assert real.get(f"{page}/anew", headers={"Sec-Fetch-Site": "same-origin"}).headers["Location"] == f"{page}?offers"
+    shown = real.get(page).text
+    assert '<h2 class="notice__title" id="misfits">' in shown
+    assert f'<form method="post" action="{page}/anew"' in shown
+    elsewhere = {"Sec-Fetch-Site": "cross-site"}  # W3C Fetch Metadata
+    assert real.client.post(f"{page}/anew", data={"csrf_token": real.token()}, headers=elsewhere).status_code == 403
+    assert real.client.post(f"{page}/anew").status_code == 400, "no form of ours"
+    assert bakes.bake(real.store, real.kitchen_id(), bake_id).offers == before
+    assert real.posts(f"{page}/anew").headers["Location"] == f"{page}?offers"
     assert bakes.bake(real.store, real.kitchen_id(), bake_id).offers != before
-    real.posts(f"{page}/drop")
-    assert real.get(f"{page}/anew").headers["Location"] == page, "given up: nothing is planned for it"
 
 
 def test_a_dough_that_is_mixed_is_led_to_what_can_still_be_changed(real: InKitchen, clock: Clock) -> None:

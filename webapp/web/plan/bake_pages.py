@@ -23,7 +23,6 @@ from webapp.planning.spare import cut_off
 from webapp.planning.tonight import awaited, day_of
 from webapp.web import forms
 from webapp.web.door import around, must_have, world
-from webapp.web.origin import comes_from_elsewhere
 from webapp.web.reminder_tools import left_in_calendar
 from webapp.words.pages import questions as said
 from webapp.words.plan.kept_part import over_pan_words
@@ -57,18 +56,24 @@ def bake(bake_id: str) -> str | AnyResponse:
     )
 
 
-@bp.route("/bakes/<bake_id>/anew", methods=["GET", "POST"])
-def anew(bake_id: str) -> AnyResponse:
-    """Offers for the same wish with the household's settings of now; what is followed stays until one is picked.
-
-    The kitchen screen, which has no token of a form, leads here by a link: another site's link changes nothing.
-    """
+@bp.get("/bakes/<bake_id>/anew")
+def to_anew(bake_id: str) -> AnyResponse:
+    """The kitchen screen leads here: on to the page with the form for it, or to a mixed dough’s ways. Makes nothing."""
     inside, here = must_have(), world()
     held = bakes.bake(here.store, inside.kitchen_id, bake_id)
-    if request.method == "GET" and (held.dropped_at or comes_from_elsewhere(request)):
-        return redirect(url_for("bake_pages.bake", bake_id=bake_id))
+    stands = bakes.followed_bake(here.store, here.now(), inside.kitchen_id, bake_id) if held.plan else None
+    if stands and stands.is_fixed and not held.dropped_at:
+        return redirect(f"/kitchen?ways#{bake_id}")
+    return redirect(url_for("bake_pages.bake", bake_id=bake_id, _anchor="misfits"))
+
+
+@bp.post("/bakes/<bake_id>/anew")
+def anew(bake_id: str) -> AnyResponse:
+    """Offers for the same wish with the household's settings of now; what is followed stays until one is picked."""
+    inside, here = must_have(), world()
+    held = bakes.bake(here.store, inside.kitchen_id, bake_id)
     if held.plan and bakes.followed_bake(here.store, here.now(), inside.kitchen_id, bake_id).is_fixed:
-        return _is_fixed(bake_id) if request.method == "POST" else redirect(f"/kitchen?ways#{bake_id}")
+        return _is_fixed(bake_id)
     wish = in_todays_pans(wish_followed(here.store, inside.kitchen_id, held, inside.kitchen), inside.kitchen)
     try:
         evenings.set_plan(here.store, here.now(), here.new_id, inside.kitchen_id, wish, here.planner, bake_id)
