@@ -15,7 +15,8 @@ from collections import OrderedDict
 from collections.abc import AsyncIterator, Callable, Iterator
 from contextlib import AsyncExitStack, asynccontextmanager, contextmanager
 from dataclasses import dataclass
-from hashlib import sha256
+
+from webapp.kitchens.access import hash_of
 
 _MOST_WAITING = 32  # for each thread
 KEY_COOKIES = ("__Host-suppertide", "suppertide")  # `cookie_name` in webapp/web/door.py
@@ -120,7 +121,7 @@ class Households:
     """In whose name a request is made, by the keys in its cookies: known once the app has answered to such a key."""
 
     def __init__(self) -> None:
-        self._by_key = OrderedDict[bytes, str]()
+        self._by_key = OrderedDict[str, str]()
 
     def of(self, cookies: str) -> tuple[str, ...]:
         """The households, each as a client, in an order that is always the same; none before they are known."""
@@ -135,8 +136,8 @@ class Households:
                 self._by_key.popitem(last=False)
 
 
-def _keys(cookies: str) -> list[bytes]:
+def _keys(cookies: str) -> list[str]:
     """Digests of the keys, one of each name at most, as the app reads them."""
     sent = [name_value.partition("=") for name_value in cookies.split(";")]
     found = {name.strip(): value.strip() for name, _, value in reversed(sent)}
-    return [sha256(found[name].encode()).digest() for name in KEY_COOKIES if found.get(name)]
+    return [hash_of(found[name]) for name in KEY_COOKIES if found.get(name)]
