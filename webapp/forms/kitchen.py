@@ -28,7 +28,7 @@ from webapp.core.kitchen import Kitchen, Oven, PartOfDay
 from webapp.core.oven.dial import DIAL_RANGE_C, ERROR_MOST_C
 from webapp.core.units import number_text
 from webapp.forms.in_units import heat_text, length_text, read_heat, read_length
-from webapp.forms.oven import LEAST_PREHEAT_MIN, MOST_PREHEAT_MIN
+from webapp.forms.measured_oven import LEAST_PREHEAT_MIN, MOST_PREHEAT_MIN
 from webapp.forms.pans import read_pans, typed_pans
 from webapp.forms.typed import Answers, clock_text
 from webapp.words.problems import fields

@@ -1,7 +1,7 @@
 // When a step is due: seen, heard, felt. What rings of all bakes is worked out in now/ringing.js; here it is made known.
 
 import { patch } from "../lib/patch.js";
-import { beep, onSound, soundState, wakeSound } from "../lib/ring.js";
+import { beep, onSound, soundState, wakeSound } from "../lib/beep.js";
 import { inTime } from "../lib/store.js";
 import { holdLamp } from "../lib/wake.js";
 import { atOnce, entryOf, hushed, rang, ringsNow } from "../now/ringing.js";

@@ -1,7 +1,7 @@
 // What rings on this phone, in words: one clear line while the page is open, the rest behind a tap.
 
 import { button, el } from "../lib/dom.js";
-import { soundState } from "../lib/ring.js";
+import { soundState } from "../lib/beep.js";
 
 export function drawRings(kitchen) {
   return el("div", { id: "rings", class: "stack stack--tight" }, el("details", { class: "card card--plain" }, el("summary", { "data-key": "rings" }, ringWords(kitchen)), el("p", {}, otherRings(kitchen))), askButton(kitchen));

@@ -1,6 +1,6 @@
 // The page of reminders: messages to this browser on and off, test rings, copying the feed's address.
 
-import { beep, unlockSound } from "../lib/ring.js";
+import { beep, unlockSound } from "../lib/beep.js";
 
 const $ = (name) => document.querySelector(`[data-${name}]`);
 const TEST_S = 60;

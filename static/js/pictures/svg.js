@@ -2,6 +2,7 @@
 
 import { five, trimmed } from "../lib/format.js";
 import { capital } from "../lib/labels.js";
+import { ASIDE_PLACES } from "../plan/kinds.js";
 import { timedSteps } from "../plan/retimed.js";
 import { mixedAt, timesAt, waiting } from "./reading.js";
 
@@ -62,7 +63,7 @@ const points = (list) => list.map(([x, y]) => `${tenth(x)},${tenth(y)}`).join(" 
 // A strip along the bottom: the fridge, the warm spot.
 
 function isStrip(column) {
-  return column.kind === "fridge" || column.kind === "warm";
+  return ASIDE_PLACES.includes(column.kind);
 }
 
 function columnOf(column, size) {

@@ -15,6 +15,7 @@ from webapp.core.oven.function import FUNCTIONS
 from webapp.core.units import c_from_f, f_from_c
 
 DIAL_RANGE_C = (100.0, 550.0)
+DIAL_STEP = 5.0  # degrees of what it shows, between two settings that a step tells
 ERROR_MOST_C = 80.0
 _READING = re.compile(r"\d{1,4}(\.\d{0,3})?", re.ASCII)  # "1e999999999" is a number too, and endless work
 
@@ -47,8 +48,8 @@ def dial_c(oven: Oven, air_c: float) -> float:
     if oven.dial_unit == "gas":
         return gas_mark_c(nearest_mark(setting, oven.highest_c))
     if oven.dial_unit == "F":
-        return c_from_f(_stepped(f_from_c(setting), 5.0, f_from_c(oven.highest_c)))
-    return _stepped(setting, 5.0, oven.highest_c)
+        return c_from_f(_stepped(f_from_c(setting), DIAL_STEP, f_from_c(oven.highest_c)))
+    return _stepped(setting, DIAL_STEP, oven.highest_c)
 
 
 def _stepped(value: float, by: float, highest: float) -> float:

@@ -15,7 +15,7 @@ from webapp.core.learning import habits
 from webapp.core.oven.function import FUNCTIONS
 from webapp.core.units import number_text
 from webapp.data import oven as oven_data
-from webapp.forms import oven as answers
+from webapp.forms import measured_oven as answers
 from webapp.forms.typed import Answers
 from webapp.kitchens.access import Home, change_kitchen
 from webapp.planning.changed.news import settings_changed
