@@ -15,6 +15,7 @@ from webapp.core.errors import PlanError
 from webapp.core.kinds import PanShape
 from webapp.core.kitchen import USUAL_SUPPER, AwaySpan, Kitchen, Wish
 from webapp.core.plan.tray import Pan
+from webapp.core.scale.pans import MOST_LOSS_PERCENT
 from webapp.core.units import number_text
 from webapp.forms.in_units import heat_text, loading_text, read_heat, read_loading
 from webapp.forms.pans import MOST_IN_A_BAKE, read_pan, typed_pan
@@ -58,7 +59,7 @@ def read_wish(answers: Answers, kitchen: Kitchen, choices: Choices, now: int) ->
         method_key=answers.choice("method_key", choices.methods, empty=""),
         loading_g_cm2=read_loading(answers, "loading", kitchen) if answers.text("loading") else None,
         supper_fold=fold,
-        loss_percent=answers.number("loss_percent", 0, 20, "%", empty=0.0),
+        loss_percent=answers.number("loss_percent", 0, MOST_LOSS_PERCENT, "%", empty=0.0),
         at_once=answers.whole("at_once", 1, MOST_IN_A_BAKE, empty=0),
         as_they_come=answers.yes("as_they_come"),
         kept_local=_so_much_later(supper, answers.choice("kept_for", EVENINGS_KEPT, empty="")),

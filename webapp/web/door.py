@@ -23,7 +23,7 @@ from webapp.web import limits
 
 COOKIE = "suppertide"
 _COOKIE_S = 400 * 86400  # browsers keep no cookie for longer
-_MOST_KEY = 100
+MOST_KEY = 100  # letters, of a cookie and of a feed's address
 
 
 def seconds() -> int:
@@ -65,7 +65,7 @@ def known() -> Home | None:
     if "home" not in g:
         key, name = _key_sent()
         here = world()
-        g.home = access.come_in(here.store, here.now(), key) if 0 < len(key) <= _MOST_KEY else None
+        g.home = access.come_in(here.store, here.now(), key) if 0 < len(key) <= MOST_KEY else None
         if g.home:
             request.environ["suppertide.household"] = g.home.kitchen_id  # for the server in front, which is fair to all
         if g.home and (g.home.back_again or name != cookie_name()):

@@ -14,6 +14,7 @@ from webapp.core.errors import PlanError
 from webapp.core.kinds import PanMeasure, PanShape
 from webapp.core.plan.tray import Pan
 
+MOST_LOSS_PERCENT = 20.0  # of a dough that stay in the bowl
 WATER_G_PER_CM2 = 1.0  # a pan filled 1 cm deep holds one gram of water per cm2 (0.998 g/ml at 20 C)
 
 
@@ -127,6 +128,6 @@ def dough_g(pans: Iterable[Pan], loading: float, loss_percent: float = 0.0) -> f
     """
     if not 0.05 <= loading <= 3.0:
         raise PlanError.at("loading", "no-loading", loading=loading)
-    if not 0.0 <= loss_percent <= 20.0:
+    if not 0.0 <= loss_percent <= MOST_LOSS_PERCENT:
         raise PlanError.at("loss_percent", "no-loss", percent=loss_percent)
     return area_cm2(pans) * loading / (1.0 - loss_percent / 100.0)

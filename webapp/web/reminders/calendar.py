@@ -9,13 +9,11 @@ from webapp.reminders import events as reminders
 from webapp.reminders.ics import CONTENT_TYPE, write_calendar
 from webapp.reminders.moments import for_another
 from webapp.store.ids import NotHere
-from webapp.web.door import keep_nothing, must_have, world
+from webapp.web.door import MOST_KEY, keep_nothing, must_have, world
 from webapp.web.reminder_tools import our_origin, ringing
 from webapp.web.reminders.unchanged_feed import feed_headers
 
 bp = Blueprint("calendar", __name__)
-
-_MOST_KEY = 100
 
 
 @bp.get("/bakes/<bake_id>/bake.ics")
@@ -66,7 +64,7 @@ def test_file() -> Response:
 def feed(key: str) -> Response:
     """All bakes of the kitchen behind the key; no cookie, no kitchen made. 304 when nothing changed. `?person=Bo`: less
     what suits only others of the house. By the name: a place would be another's once somebody moved out."""
-    if len(key) > _MOST_KEY:
+    if len(key) > MOST_KEY:
         raise NotHere("feed")
     here = world()
     found = reminders.feed(here.store, ringing().feeds, here.now(), key, our_origin(), request.args.get("person", ""))

@@ -15,12 +15,11 @@ from werkzeug.http import parse_etags
 
 from webapp.reminders.events import Feed, KeptFeeds, kept_feed
 from webapp.reminders.ics import CONTENT_TYPE
-from webapp.web.door import World
+from webapp.web.door import MOST_KEY, World
 
 if TYPE_CHECKING:
     from _typeshed.wsgi import StartResponse, WSGIApplication, WSGIEnvironment
 
-_MOST_KEY = 100
 _USUAL_PORTS = {"http": ":80", "https": ":443"}
 
 
@@ -74,4 +73,4 @@ def _key(environ: WSGIEnvironment) -> str:
     if not plain or not path.startswith("/feed/") or not path.endswith(".ics"):
         return ""
     key = path[len("/feed/") : -len(".ics")]
-    return key if len(key) <= _MOST_KEY and "/" not in key else ""
+    return key if len(key) <= MOST_KEY and "/" not in key else ""
