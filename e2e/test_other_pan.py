@@ -110,7 +110,8 @@ def test_the_yeast_for_another_pan_is_what_the_scale_shows_and_its_error_is_said
     stock = 1 / dose.stock_yeast_g + 1 / dose.stock_water_g
     error = 100 * (stock + max(1 / shown, abs(shown * share / wanted - 1)))
     assert 2 < error < dose.forgiven_percent, "somebody would see it, and supper forgives it"
-    assert len(re.findall(r"Ready up to .+? sooner or later; supper holds\.", row(page, "Yeast water"))) == 1
+    said = r"Ready up to .+? sooner or later: keep to the plan, supper holds\."
+    assert len(re.findall(said, row(page, "Yeast water"))) == 1
     assert f"{shown:.0f} g of it goes in" in row(page, "Yeast water")
 
 

@@ -137,7 +137,7 @@ def test_of_a_dose_for_another_pan_the_kitchen_says_what_the_page_says_of_the_pl
     here = [said.replace("\u00a0", " ") for said in page.evaluate(SURE_WORDS, [dict(SURE), cases])]
     assert here == there
     assert there[-3:] == [
-        "Ready up to 1 h 40 min sooner or later; supper holds.",
+        "Ready up to 1 h 40 min sooner or later: keep to the plan, supper holds.",
         "That may have it ready up to 1 h 40 min sooner or later.",  # 0.75 ** -0.6 = 1.188: 9 h 1 h 42 min more
         "That may be off by 25 %.",
     ]

@@ -43,6 +43,7 @@ from webapp.words.pages.questions import ASKED
 from webapp.words.pages.shared_plan import share_text
 from webapp.words.plan import toppings, weights
 from webapp.words.plan.gathered import bowls, runs, spoons_of_line
+from webapp.words.plan.offers import errands_words
 from webapp.words.plan.rise import taught_words
 from webapp.words.plan.steps import begins, by_load, plain_title
 from webapp.words.plan.weights import part_name
@@ -143,6 +144,7 @@ FILTERS: dict[str, Callable[..., object]] = {
     "to_have": toppings.to_have,
     "on_top": toppings.on_top,
     "day_lines": tonight.day_lines,
+    "errands": errands_words,
     "pace_words": learned.pace_words,
     "hours_words": learned.hours_words,
     "is_anothers": is_anothers,

@@ -30,7 +30,7 @@ OVER_THE_PANS = (
 # How sure a dose of yeast is.
 SURE: Mapping[str, str] = {
     "sure-near": "Near enough: supper holds.",
-    "sure-near-off": "Ready up to {off} sooner or later; supper holds.",
+    "sure-near-off": "Ready up to {off} sooner or later: keep to the plan, supper holds.",
     "sure-exact": "That is exact enough.",
     "sure-off": "That may be off by {percent} %.",
     "sure-off-time": "That may have it ready up to {off} sooner or later.",

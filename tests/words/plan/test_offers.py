@@ -7,13 +7,14 @@ from typing import get_args
 
 import pytest
 
+from tests.samples import at, sample_plan
 from tests.wishes import method, wish
 from webapp.core.kinds import AsideKind, CostKey
 from webapp.core.plan.trade import Aside, Trade, Worse
 from webapp.core.planner.cost import WEIGHTS
 from webapp.core.planner.offer import Offer
 from webapp.core.planner.propose import propose
-from webapp.words.plan.offers import WHY, aside, sentence, why_not
+from webapp.words.plan.offers import WHY, aside, errands_words, sentence, why_not
 from webapp.words.times import span_words
 
 
@@ -105,3 +106,18 @@ def test_what_an_offer_has_to_say_of_itself_follows_its_sentence(told: Aside, te
 def test_a_kitchen_in_fahrenheit_reads_its_own_degrees() -> None:
     """28 C is 82.4 F."""
     assert aside(Aside("warm-kitchen", temp_c=28.0, keeps_s=28800), "F").startswith("At 82 °F a dough keeps")
+
+
+def test_all_that_is_done_before_the_tray_goes_in_is_named_though_the_lines_above_leave_small_things_out() -> None:
+    """Pressed out at 16:45, oven on at 18:10, topped at 18:45, in at 18:55; beside that a sauce and the cheese."""
+    plan = sample_plan()
+    press = next(one for one in plan.steps if one.kind == "press")
+    sauce = replace(press, step_id="sauce", kind="sauce", chain=False, start=at(17, 30), end=at(17, 35))
+    cheese = replace(press, step_id="cheese-out", kind="cheese-out", chain=False, start=at(18, 20), end=at(18, 25))
+    nobody = replace(press, step_id="proof", kind="proof", presence="none", start=at(17), end=at(18))
+    day = replace(plan, steps=(*plan.steps, sauce, cheese, nobody))
+    assert errands_words(day, "press", "24") == (
+        "6 things to do from 16:45 to 18:55: 16:45 press out into the pan, 17:30 make the sauce, 18:10 turn the oven "
+        "on, 18:20 cheese out of the fridge, 18:45 put the topping on, 18:55 into the oven to bake."
+    )
+    assert errands_words(day, "load", "24") == "", "one thing is no list"

@@ -85,7 +85,7 @@ def test_the_easy_way_comes_first_and_says_that_supper_holds_the_exact_one_behin
     water = YeastWater(4.0, 60.0, 11.0, 10.3, 1.0, 1.0)
     spoon = Dosing("spoon", 24.0, 0.78, teaspoons=0.25, exact=water, is_forgiven=True)
     # 0.76 ** -0.6 = 1.179: of 9 h 1 h 37 min more, a dough as quick or slow as that may be eaten as planned
-    said = "Take 1/4 tsp of yeast, level. Ready up to 1 h 35 min sooner or later; supper holds. More exact: stir 4 g"
+    said = "Take 1/4 tsp of yeast, level. Ready up to 1 h 35 min sooner or later: keep to the plan, supper holds. More"
     assert dose_words(spoon, Scales(rise_s=9 * 3600)).startswith(said)
     assert dose_words(spoon, Scales()) == (
         "Take 1/4 tsp of yeast, level. Near enough: supper holds. More exact: stir 4 g of instant "

@@ -145,7 +145,7 @@ def _person_form(someone: Person) -> Any:
         fields |= {
             f"{day}-wake": forms.clock(said.PERSON_ASKED["wake"]),
             f"{day}-sleep": forms.clock(said.PERSON_ASKED["sleep"]),
-            f"{day}-away": forms.text(said.PERSON_ASKED["away"], placeholder="8:00-17:45"),
+            f"{day}-away": forms.text(said.PERSON_ASKED["away"]),
         }
     return forms.form_of(fields, typed_person(someone))
 

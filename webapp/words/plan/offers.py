@@ -6,12 +6,14 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import Protocol, assert_never
 
-from webapp.core.kinds import CostKey, HeatUnit, Place, StepKind
+from webapp.core.kinds import ClockStyle, CostKey, HeatUnit, Place, StepKind
+from webapp.core.plan.plan import Plan
 from webapp.core.plan.trade import Aside, Trade, Worse
 from webapp.words.kinds.flags import PAST_BEST
 from webapp.words.kinds.ways import result_word
 from webapp.words.plan.rise import keeps_words
-from webapp.words.times import span_words
+from webapp.words.plan.steps import plain_title
+from webapp.words.times import clock, span_words
 
 WHY: dict[CostKey, str] = {
     "wait": "Its waits are longer or shorter than suits the dough best.",
@@ -114,3 +116,21 @@ def _why(one: Worse) -> str:
     if one.key == "visit" and one.this > one.first:
         return f"{one.this} visits to the kitchen, not {one.first}."
     return WHY[one.key]
+
+
+def errands_words(plan: Plan, met: StepKind, style: ClockStyle) -> str:
+    """All that is to be done from the step that one comes home to until the first loading, the small things too: "6
+    things to do from 18:25 to 20:05: 18:25 press out into the pan, ..."; "" where that is one thing."""
+    begins = next(step.start for step in plan.steps if step.kind == met)
+    ends = next(step.start for step in plan.steps if step.kind == "load")
+    all_of_them = [step for step in plan.steps if step.presence != "none" and begins <= step.start <= ends]
+    told = [step for step in sorted(all_of_them, key=lambda step: step.start) if step.load < 2]
+    if len(told) < 2:
+        return ""
+    first, last = (clock(at, plan.zone, style) for at in (begins, ends))
+    each = (f"{clock(step.start, plan.zone, style)} {_lowered(plain_title(step))}" for step in told)
+    return f"{len(told)} things to do from {first} to {last}: {', '.join(each)}."
+
+
+def _lowered(title: str) -> str:
+    return title[:1].lower() + title[1:]

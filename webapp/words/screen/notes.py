@@ -49,7 +49,7 @@ NOTES: Mapping[str, str] = {
     # What rings.
     "and more": "and {count} more",
     "it is time": "It is time",
-    "quiet": "Quiet",
+    "quiet": "Quiet the bell",
     "if all before it is done": ", if all before it is done",
     "open it beeps": "While open, this page {sound}.",
     "open it beeps and shakes": "While open, this page {sound}, and shakes if it can.",
