@@ -1,4 +1,4 @@
-// What can be done on the kitchen screen: put a bake on it, write down what happened, take it back, say a note. Each changes
+// What can be done on the kitchen screen, and what is said to it: put a bake on it, write down what happened, take it back, say a note. Each changes
 // the state and asks for a look; nothing here draws.
 
 import { say } from "../lib/dom.js";
