@@ -7,10 +7,12 @@ kitchen.
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
-from typing import Any, Generic, TypeVar
+from functools import lru_cache
+from typing import Any, Generic, TypeVar, cast
 
 from webapp.core.errors import PlanError
 from webapp.store.ids import NewId, NotHere
@@ -20,6 +22,7 @@ from webapp.words.problems import typed as said
 from webapp.words.problems.told import refused
 
 _MOST_NAME = 60
+_MOST_READ = 1024  # remembered
 OWN = "own-"  # keys of own things begin so: they never meet a shipped one, now or later
 
 T = TypeVar("T")
@@ -64,8 +67,14 @@ def own(store: Store, kitchen_id: str, kind: Kind[T]) -> dict[str, T]:
 
 def _read(kind: Kind[T], row: LarderRow) -> T | None:
     """None when this program cannot read it."""
+    return cast(T | None, _read_text(kind, json.dumps(row.body)))
+
+
+@lru_cache(maxsize=_MOST_READ)
+def _read_text(kind: Kind[Any], text: str) -> Any:
+    """By its text, as a page asks for all of them several times."""
     with suppress(PlanError):
-        return kind.read(row.body)
+        return kind.read(json.loads(text))
     return None
 
 

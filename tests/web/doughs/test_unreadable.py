@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from pathlib import Path
+from typing import Any
 
 import pytest
 from sqlalchemy import update
 
-from tests.web.conftest import InKitchen
+from tests.web.conftest import NOW, InKitchen
 from tests.web.seen import sheet
+from webapp.core.errors import PlanError
+from webapp.doughs.own import Kind, read_own
 from webapp.store.schema.tables import larder
 from webapp.web import doughs
 
@@ -66,3 +70,24 @@ def test_the_three_families_share_one_piece_of_code() -> None:
         text = (Path(doughs.__file__).parent / f"{name}.py").read_text(encoding="utf-8")
         assert "(OwnPages[" in text
         assert not [word for word in ("bp.post", "flash(", "redirect(", "own_things.save", "PlanError") if word in text]
+
+
+def test_what_was_read_once_is_known_by_its_text(kitchen: InKitchen) -> None:
+    """A page asks for the whole larder several times; another version has another text."""
+    read = list[str]()
+
+    def reads(plain: Mapping[str, Any]) -> str:
+        read.append(plain["name"])
+        if plain["name"] == "odd":
+            raise PlanError.at("name", "supper-past")
+        return str(plain["name"])
+
+    kind = Kind("sauces", 9, reads, lambda name: {"name": name})
+    store, owner, ids = kitchen.store, kitchen.kitchen_id(), iter("abcdef")
+    for name in ("red", "odd"):
+        store.put_in_larder(owner, kind.name, next(ids), {"name": name}, NOW)
+    for _ in range(3):
+        assert read_own(store, owner, kind) == ({"a": "red"}, ("odd",))
+    assert read == ["red", "odd"]
+    store.put_in_larder(owner, kind.name, "a", {"name": "green"}, NOW + 1)
+    assert read_own(store, owner, kind) == ({"a": "green"}, ("odd",))
