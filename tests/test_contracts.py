@@ -243,7 +243,10 @@ def test_what_was_given_and_is_not_used_is_taken_back(tmp_path: Path) -> None:
     table = _copy(tmp_path) / "pyproject.toml"
     text = table.read_text(encoding="utf-8")
     table.write_text(
-        text.replace('"webapp.doughs: contextlib"', '"webapp.doughs: contextlib, shelve"'), encoding="utf-8"
+        text.replace(
+            '"webapp.doughs: contextlib, functools, json"', '"webapp.doughs: contextlib, functools, json, shelve"'
+        ),
+        encoding="utf-8",
     )
     assert "given and not used by anything: webapp.doughs: shelve" in _lint(tmp_path)
 
