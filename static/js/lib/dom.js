@@ -1,5 +1,6 @@
 // Elements built by code: text is always text, so nothing typed or sent can become markup.
 
+const SAID_MS = 30_000;
 const SVG = "http://www.w3.org/2000/svg";
 const HEARD = Symbol(); // what each kind of event calls
 const KEY = Symbol(); // which of its neighbours this is
@@ -82,7 +83,9 @@ export function notice(kind, ...kids) {
   return el("div", { class: kind ? `notice notice--${kind}` : "notice" }, picture(pic), body);
 }
 
-// Say something to those who listen to the screen.
+// Say something to those who listen to the screen; who reads it there later is not told what was so then.
 export function say(words) {
-  document.getElementById("said").textContent = words;
+  const said = document.getElementById("said");
+  said.textContent = words;
+  setTimeout(() => said.textContent === words && (said.textContent = ""), SAID_MS);
 }

@@ -57,11 +57,16 @@ def save(section: str) -> AnyResponse:
         forms.show(form, error.problems)
         return make_response(_page(inside, section, form), 422)
     _tell(inside)
-    if section == "units" and after.oven.dial_unit != inside.kitchen.oven.dial_unit:
-        flash(said.dial_went_along(after.oven.dial_unit), "careful")
+    goes_along = section == "units" and after.oven.dial_unit != inside.kitchen.oven.dial_unit
     if zone:
         return redirect(url_for("kitchen_zone.show", zone=zone), 303)
-    return redirect(url_for("kitchen_settings.show", saved=section, _anchor=section), 303)
+    dial = "too" if goes_along else None
+    return redirect(url_for("kitchen_settings.show", saved=section, dial=dial, _anchor=section), 303)
+
+
+def _saved_said(inside: Home) -> str:
+    along = "dial" in request.args and not inside.kitchen.oven.dial_said
+    return f"{said.SAVED} {said.dial_went_along(inside.kitchen.oven.dial_unit)}" if along else said.SAVED
 
 
 def _tell(inside: Home) -> None:
@@ -128,7 +133,8 @@ def _page(inside: Home, wrong: str = "", form: Any = None, saved: str = "") -> s
     }
     return render_template(
         "kitchen/settings.html", kitchen=kitchen, unread_settings=inside.unread,
-        sections=sections, wrong=wrong, saved=saved, saved_said=said.SAVED, zones=_zones(), press=forms.Press(),
+        sections=sections, wrong=wrong, saved=saved, saved_said=_saved_said(inside), zones=_zones(),
+        press=forms.Press(),
         common_pans=[pan.name for pan in doughs.pans()],
         hours=[(one.name, hours_lines(one, kitchen.clock)) for one in kitchen.people], most_people=MOST_PEOPLE,
         busy=known_busy(here.store, here.now(), inside.kitchen_id, kitchen), now=here.now(),
