@@ -57,3 +57,25 @@ def test_nobody_is_told_what_the_same_phone_took_back_or_what_is_the_dough_again
 def test_the_phone_that_said_so_is_told_nothing() -> None:
     other = [one | {"phone": THERE if one["phone"] == HERE else HERE} for one in (MIXED, COLD, NOT_USED)]
     assert unused(other) == []
+
+
+SAYS = """globalThis.said = { textContent: "" };
+globalThis.document = { getElementById: (id) => (id === "said" ? said : null) };
+const waits = [];
+globalThis.setTimeout = (then) => waits.push(then);
+import(process.argv[1]).then(({ say }) => {
+  const seen = [];
+  say("Press out, 18:40.");
+  say("Given up.");
+  waits[0]();
+  seen.push(said.textContent);
+  waits[1]();
+  console.log(JSON.stringify([...seen, said.textContent]));
+})"""
+
+
+def test_words_that_were_said_go_again_and_take_no_others_with_them() -> None:
+    """They stand at the foot of the screen for whoever listens to it, and are not true for ever."""
+    script = (ROOT / "static/js/lib/dom.js").as_uri()
+    run = subprocess.run([str(NODE), "-e", SAYS, script], capture_output=True, text=True, check=True)
+    assert json.loads(run.stdout) == ["Given up.", ""]
