@@ -96,6 +96,26 @@ def test_the_week_says_which_evenings_have_a_bake_already_and_leads_to_it(real: 
         assert "see what would work" not in plain(row)
 
 
+def test_tonight_s_bake_stands_in_the_week_until_it_is_eaten(real: InKitchen, clock: Clock) -> None:
+    """Half an hour before supper no day can be planned for that hour any more; the one that is planned goes on."""
+    bake_id = real.plans(real.answers())
+    assert real.picks(bake_id).status_code == 303
+    plan = bakes.picked(real.store, real.kitchen_id(), bake_id)
+    mix = next(one for one in plan.steps if one.kind == "mix")
+    real.sends(bake_id, event(bake_id, step_id=mix.step_id) | {"at": mix.end, "logged_at": mix.end})
+
+    def rows(path: str = "/week?at=19:30") -> list[str]:
+        nights = re.findall(r"<li>([\s\S]*?)</li>", real.get(path).text.partition('class="nights"')[2])
+        return [plain(row) for row in nights if f'href="/bakes/{bake_id}"' in row]
+
+    for before_s in (7200, 1800):
+        clock.now = plan.supper - before_s
+        assert [row.split(" begins")[0] for row in rows()] == ["Today Planned: Plain tray pizza,"]
+    assert rows("/week?at=19:30&from=later") == []
+    clock.now = plan.supper + 60
+    assert rows() == []
+
+
 def both(phone: InKitchen, bake_id: str) -> list[bool]:
     """Whether the two evenings stand, the first one first."""
     off = {row["bake_id"]: row["dropped_at"] is not None for row in carried(phone)}

@@ -42,12 +42,14 @@ def show() -> str | AnyResponse:
         return redirect(url_for("home.show"))
     taken = _taken(inside.kitchen_id, kitchen.zone)
     formulas = larder.of_kitchen(here.store, inside.kitchen_id).formulas
+    first = "" if later or not evenings else date_text(evenings[0].supper, kitchen.zone)
     return render_template(
         "plan/week.html",
         evenings=[
             (one, _address(one), by_method(one.in_the_way, kitchen), taken[date_text(one.supper, kitchen.zone)])
             for one in evenings
         ],
+        before=[row for date in sorted(taken) if date < first for row in taken[date]],
         dough=formulas[evenings[0].wish.formula_key].name if evenings else "",
         later=later,
         supper_time=wall_minute(clock_minutes(at) or 0, kitchen.clock),
