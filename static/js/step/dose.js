@@ -14,7 +14,7 @@ export function noteOf(kitchen, line, target, times) {
   const g = (grams) => format.grams(grams * times);
   const fine = (grams) => `${trimmed(grams * times, 2)} g`;
   const words = filled(line.other_pan, { all: () => format.grams(target), spoons: () => spoonsWords(spoons), g, fine });
-  return dosing && dosing.kind !== "none" ? `${words}${glassesWords(kitchen, dosing, target)} ${sureOf(kitchen, dosing, errorOf(line, target, spoons))}` : words;
+  return dosing && dosing.kind !== "none" ? `${words}${glassesWords(kitchen, dosing, target)} ${sureOf(kitchen, dosing, errorOf(line, target, times, spoons))}` : words;
 }
 
 // As far as such a bundle tells: the warmth of the water is the same for every pan.
@@ -25,12 +25,11 @@ function glassesWords(kitchen, { stock_yeast_g, stock_water_g, part_g, more_wate
   return stock_yeast_g && glasses > 1 ? ` ${kitchen.phrase("stir so often", { glasses })}` : "";
 }
 
-// What the plan says of its own, with half a step of the scale on another weight and what rounding adds (core/scale/dosing.py).
-function errorOf({ dosing, grams, yeast_g = grams, share = 1 }, target, spoons) {
-  const half = dosing.step_g / 2;
-  const given = dosing.kind === "spoon" ? eighthsOf(spoons) / 8 / spoons : (target * share) / yeast_g;
-  const more = Math.max(half / target, Math.abs(given - 1)) - half / (dosing.take_g || dosing.yeast_g);
-  return dosing.error_percent + more * 100;
+// `_error_percent` of core/scale/as_made.py: half a step of the scale on another weight and what rounding adds, in place of what they were.
+function errorOf({ dosing, grams, yeast_g = grams, share = 1 }, target, times, spoons) {
+  const off = (take, given) => Math.max(dosing.step_g / 2 / take, Math.abs(given / yeast_g - 1));
+  const rounded = dosing.kind === "spoon" ? eighthsOf(spoons) / 8 / spoons : 1;
+  return dosing.error_percent + 100 * (off(target, rounded * target * share) - off(dosing.take_g || dosing.yeast_g, dosing.yeast_g * times));
 }
 
 // `sure_words` of webapp/words/plan/weights.py: that supper holds, or what it may do to the time.

@@ -13,7 +13,7 @@ from dataclasses import replace
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.state import State
 from webapp.core.plan.tray import Pan, Topping
-from webapp.core.plan.weights import Brine, WeighLine
+from webapp.core.plan.weights import Brine, Dosing, WeighLine
 from webapp.core.scale.mending import YEAST_WATER, mended
 from webapp.core.scale.rounding import add_up, is_whole
 from webapp.core.scale.weighing import total_g
@@ -115,8 +115,11 @@ def _dosed(line: WeighLine, factor: float) -> WeighLine:
     if factor == 1.0:
         return line
     times = line.weigh_g / line.dosing.yeast_g if line.dosing else factor  # of what was dosed, not of what was due
+    error = _error_percent(line, line.dosing, factor, times) if line.dosing else 0.0
     dose = line.dosing and replace(
         line.dosing,
+        error_percent=error,
+        is_forgiven=line.dosing.kind != "none" and error <= line.dosing.forgiven_percent,
         yeast_g=line.weigh_g,
         take_g=line.dosing.take_g * times,
         take_water_g=line.dosing.take_water_g * times,
@@ -130,6 +133,22 @@ def _dosed(line: WeighLine, factor: float) -> WeighLine:
         line.brine.take_water_g * factor,
     )
     return replace(line, dosing=dose, brine=brine, teaspoons=line.teaspoons * factor, ice_g=line.ice_g * factor)
+
+
+def _error_percent(line: WeighLine, planned: Dosing, factor: float, times: float) -> float:
+    """By how much the dose may be off by now, as `errorOf` in static/js/step/dose.js: the scale's half step on another
+    weight, and what rounding to that step or to eighths of a spoon adds, in place of what they were as planned."""
+    half = planned.step_g / 2.0
+    take_g = planned.take_g or planned.yeast_g
+    spooned, before = (_as_spooned(planned.teaspoons * one) if planned.kind == "spoon" else 1.0 for one in (times, 1.0))
+    was = max(half / take_g, abs(before * planned.yeast_g * factor / line.grams - 1.0))
+    now = max(half / (take_g * times), abs(spooned * line.weigh_g / line.grams - 1.0))
+    return planned.error_percent + 100.0 * (now - was)
+
+
+def _as_spooned(teaspoons: float) -> float:
+    """How many times as much the nearest eighths of a teaspoon are, at least one."""
+    return max(1, math.floor(teaspoons * 8 + 0.5)) / 8 / teaspoons
 
 
 def _on(topping: Topping, times: float) -> Topping:
