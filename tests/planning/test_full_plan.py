@@ -244,6 +244,18 @@ def test_any_kitchen_gets_a_plan_that_weighs_out_and_rises(
         assert all(told.flag == "" for told in seen.steps)
 
 
+@pytest.mark.parametrize("method", ["bench-day", "cold"])
+def test_yeast_that_is_woken_first_has_its_ten_minutes_before_it_is_mixed(method: str) -> None:
+    """Active dry yeast stands ten minutes in warm water until it foams (common practice), while nobody goes out."""
+
+    def first_hands(kind: str) -> int:
+        made = plans(wish(method_key=method, supper_local="2026-11-26T19:30"), replace(KITCHEN, yeast_kind=kind))[0]
+        return made.steps[0].end - made.steps[0].start
+
+    assert first_hands("active-dry") - first_hands("instant") == 600
+    assert first_hands("fresh") == first_hands("instant")
+
+
 def test_a_warmer_kitchen_needs_less_yeast_for_the_same_day() -> None:
     cool, warm = (next(iter(plans(wish(room_c=room)))).yeast_percent for room in (18.0, 24.0))
     assert warm < cool

@@ -14,7 +14,7 @@ from webapp.core.formula import toppings
 from webapp.core.formula.cold_way import kept_short
 from webapp.core.formula.formula import is_enriched
 from webapp.core.formula.ingredients import Formula
-from webapp.core.formula.method import Method, MethodStep
+from webapp.core.formula.method import Method, MethodStep, with_woken_yeast
 from webapp.core.formula.toppings import ToppingSet
 from webapp.core.formula.warm_oven import out_before_lit
 from webapp.core.kinds import PRESSING_KINDS, StepKind
@@ -180,10 +180,10 @@ def _pressed(step: MethodStep, trays: int) -> MethodStep:
 
 
 def _in_kitchen(methods: Sequence[Method], kitchen: Kitchen, heat: OvenPlan) -> tuple[Method, ...]:
-    """The methods where the warm spot may be the oven that is to be lit."""
-    if not (kitchen.has_warm_spot and kitchen.warm_is_oven):
-        return tuple(methods)
-    return tuple(out_before_lit(one, heat.preheat_min, heat.loads) for one in methods)
+    """The methods where yeast may have to be woken, and the warm spot be the oven that is to be lit."""
+    known = [with_woken_yeast(one) if kitchen.yeast_kind == "active-dry" else one for one in methods]
+    is_oven = kitchen.has_warm_spot and kitchen.warm_is_oven
+    return tuple(out_before_lit(one, heat.preheat_min, heat.loads) if is_oven else one for one in known)
 
 
 def warmed(kitchen: Kitchen, wish: Wish, now: int) -> Kitchen:

@@ -14,7 +14,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from typing import Any, Literal
 
 from webapp.core.errors import Figures, PlanError, Problem
@@ -23,6 +23,7 @@ from webapp.core.kitchen import MOST_ALARM_MIN
 from webapp.core.plan.steps import GRID_S
 
 GRID_MIN = GRID_S // 60
+WAKE_MIN = 10  # dry yeast foams in warm water within so long (common practice)
 MOST_WAIT_MIN = 7 * 24 * 60
 MOST_STEPS = 12
 MOST_HANDS_MIN = 180  # of one step
@@ -287,3 +288,10 @@ def _width_problems(method: Method) -> list[Problem]:
     if mixing > MOST_MIXING or math.prod(before.values()) > MOST_BEFORE or after > MOST_AFTER:
         return [Problem("steps", "wide-waits")]
     return []
+
+
+def with_woken_yeast(method: Method) -> Method:
+    """The method with dry yeast that foams in warm water before it goes in: whoever mixes first begins so much
+    sooner."""
+    first, *others = method.steps
+    return replace(method, steps=(replace(first, hands_min=first.hands + WAKE_MIN), *others))
