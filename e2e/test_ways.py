@@ -351,6 +351,15 @@ def test_what_bakes_is_not_asked_to_be_moved(shared_server: Server, new_phone: N
     expect(page.locator("[data-key=dough]")).to_have_count(0)
 
 
+SENT_AT_ONCE = """async () => {
+  const form = document.querySelector("form[action$='/drop']").cloneNode(true);
+  form.action = form.action.replace("/drop", "/anew");
+  form.dataset.atOnce = "";
+  document.querySelector("main").append(form);
+  await import("/static/js/pages/share.js");
+}"""
+
+
 def without_hands(phone: Phone, plan: Plan) -> None:
     """The server says of this bake that somebody is missing."""
     line = {"words": "Nobody has their hands free.", "step_id": plan.steps[-1].step_id, "until": 2**40, "of": "hands"}
@@ -385,3 +394,9 @@ def test_a_day_that_fits_no_longer_is_planned_anew_at_one_tap_while_nothing_is_m
     link = page.get_by_role("link", name="See the day anew")
     expect(link).to_have_attribute("href", f"/bakes/{plan.bake_id}/anew")
     expect(page.locator("[data-key=anew]")).to_have_count(0)
+    link.click()
+    expect(page).to_have_url(f"{shared_server.url}/bakes/{plan.bake_id}?anew=#misfits")
+    page.evaluate(SENT_AT_ONCE)  # as where the server itself finds that it fits no longer
+    expect(page).to_have_url(re.compile(r"/bakes/[^/]+\?offers$|/plan\?again="))  # planned anew, or all is asked
+    page.go_back()
+    expect(page).to_have_url(f"{shared_server.url}/bakes/{plan.bake_id}")

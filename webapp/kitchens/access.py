@@ -9,6 +9,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import count
 
 from webapp.core.kitchen import Kitchen
 from webapp.forms.person import with_person
@@ -104,7 +105,9 @@ def join(store: Store, now: int, new_id: NewId, code: str, key: str) -> str:
         phones = store.phones(kitchen_id)
         if len(phones) >= MOST_PHONES:
             raise refused("code", *said.many_phones(MOST_PHONES))
-        store.add_phone(kitchen_id, new_id(), hash_of(key), phone_name(len(phones) + 1), now)
+        taken = {phone.name for phone in phones}  # one that was taken away leaves a gap
+        name = next(name for n in count(1) if (name := phone_name(n)) not in taken)
+        store.add_phone(kitchen_id, new_id(), hash_of(key), name, now)
     return kitchen_id
 
 

@@ -30,3 +30,10 @@ for (const link of document.querySelectorAll("[data-then]")) {
     place.textContent = place.dataset.said;
   });
 }
+
+// Who came here by a tap that asked for it need not tap again; gone back to, the page is as any other.
+const asked = document.querySelector("form[data-at-once]");
+if (asked) {
+  history.replaceState(null, "", location.pathname);
+  asked.requestSubmit();
+}

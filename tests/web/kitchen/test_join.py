@@ -79,6 +79,18 @@ def test_a_phone_shut_out_sees_nothing_from_then_on(phone: Callable[[], InKitche
     assert first.get(f"/bakes/{bake_id}").status_code == 200
 
 
+def test_a_phone_that_joins_after_another_was_shut_out_has_a_name_of_its_own(phone: Callable[[], InKitchen]) -> None:
+    first, *others = phone(), phone(), phone(), phone()
+    first.get("/")
+    for one in others[:2]:
+        one.posts("/join", {"code": code_of(first)})
+    removals = re.findall(r'action="(/join/phones/[^"]+/remove)"', first.get("/join").text)
+    first.posts(removals[1], page="/join")
+    others[2].posts("/join", {"code": code_of(first)})
+    assert re.findall(r'name="name" type="text" value="([^"]+)"', first.get("/join").text) == [
+        "Phone 1", "Phone 3", "Phone 2"]  # fmt: skip
+
+
 def test_the_last_phone_cannot_shut_itself_out(kitchen: InKitchen) -> None:
     name = re.search(r'action="(/join/phones/[^"]+)/name"', kitchen.get("/join").text)
     assert name

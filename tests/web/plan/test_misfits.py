@@ -142,12 +142,17 @@ def test_the_kitchens_link_leads_to_the_form_that_shows_the_new_day_and_changes_
     bake_id, _ = taken(real, method_key="cold")
     change_kitchen(real.store, real.kitchen_id(), lambda one: replace(one, fridge_c=one.fridge_c + 4))
     page, before = f"/bakes/{bake_id}", bakes.bake(real.store, real.kitchen_id(), bake_id).offers
-    assert real.get(f"{page}/anew").headers["Location"] == f"{page}#misfits"
+    led = real.get(f"{page}/anew").headers["Location"]
+    assert led == f"{page}?anew=#misfits"
     assert bakes.bake(real.store, real.kitchen_id(), bake_id).offers == before
     shown = real.get(page).text
     assert '<h2 class="notice__title" id="misfits">' in shown
     assert f'<form method="post" action="{page}/anew"' in shown
+    assert "data-at-once" not in shown
     elsewhere = {"Sec-Fetch-Site": "cross-site"}  # W3C Fetch Metadata
+    for site, at_once in (("same-origin", True), ("cross-site", False), ("same-site", False), ("none", False)):
+        shown = real.client.get(led, headers={"Sec-Fetch-Site": site}).text
+        assert ("data-at-once" in shown) is at_once, site
     assert real.client.post(f"{page}/anew", data={"csrf_token": real.token()}, headers=elsewhere).status_code == 403
     assert real.client.post(f"{page}/anew").status_code == 400, "no form of ours"
     assert bakes.bake(real.store, real.kitchen_id(), bake_id).offers == before

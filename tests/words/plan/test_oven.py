@@ -131,7 +131,9 @@ def test_a_slab_of_unknown_thickness_is_taken_as_a_usual_one_and_that_is_said() 
     said = usual_thickness_words()
     assert "6 mm for steel" in said
     assert "15 mm for stone" in said
-    assert programme(core.ToBake(Oven(slab="steel"), 0.70, 0.40, "tray")).slab == "6 mm steel"
+    unknown = programme(core.ToBake(Oven(slab="steel"), 0.70, 0.40, "tray"))
+    known = programme(core.ToBake(Oven(slab="steel", slab_mm=6.0), 0.70, 0.40, "tray"))
+    assert (unknown.slab, known.slab) == ("steel", "6 mm steel"), "nobody is told a thickness that nobody has said"
 
 
 def test_two_loads_already_need_the_dial_set_back() -> None:
@@ -196,7 +198,9 @@ def test_the_last_step_at_the_oven_says_when_it_comes_out_whatever_it_looks_like
 
 
 def test_a_slab_of_unknown_size_counts_as_the_usual_one() -> None:
-    assert programme(core.ToBake(Oven(slab="stone"), 0.7, 0.4, "tray")).slab == "15 mm stone"
+    stones = [programme(core.ToBake(Oven(slab="stone", slab_mm=mm), 0.7, 0.4, "tray")) for mm in (0.0, 15.0)]
+    assert [one.slab for one in stones] == ["stone", "15 mm stone"]
+    assert stones[0].preheat_min == stones[1].preheat_min
     assert programme(core.ToBake(Oven(slab="tray"), 0.7, 0.4, "tray")).slab == "tray alone"
 
 

@@ -159,7 +159,8 @@ def day_of(
 ) -> Day:
     """The kitchen's people and warmth between two instants.
 
-    `busy[i]` are person i's imported busy times; `room_c` is today's kitchen over the usual parts of the day.
+    `busy[i]` are person i's busy times, of a calendar and of other bakes; `room_c` is today's kitchen over the usual
+    parts of the day.
     Raises PlanError, every problem at once, for an unknown zone, hours that make no day, or a horizon past sixty days.
     """
     zone = zone_of(kitchen.zone)

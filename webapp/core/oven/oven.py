@@ -246,7 +246,7 @@ def _setting(oven: Oven, style: BreadStyle, adjust: Adjust, hot: float) -> OvenS
         shelf=shelf_for(oven, style, adjust),
         shelves=oven.shelves,
         slab=oven.slab if lying else "tray",
-        slab_mm=lying.thick_m * 1000.0 if lying else 0.0,
+        slab_mm=oven.slab_mm if lying else 0.0,
         on_tray=style_named(style).on_tray,
         trays_at_once=oven.trays_at_once,
         hot_c=hot,

@@ -28,7 +28,7 @@ class OvenSetting:
     shelf: ShelfHeight
     shelves: int
     slab: SlabKind
-    slab_mm: float
+    slab_mm: float  # 0 = nobody knows how thick, or nothing heavy lies there
     on_tray: bool  # baked in its tray or pan, also on a slab
     trays_at_once: int
     hot_c: float  # the oven when it is loaded

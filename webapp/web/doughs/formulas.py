@@ -75,7 +75,6 @@ class FormulaPages(OwnPages[Formula]):
         stock = larder.of_kitchen(world().store, inside.kitchen_id)
         toppings = [("none", NO_TOPPINGS), *((k, v) for k, v in stock.topping_names() if k != "none")]
         preferments = forms.choices(PREFERMENT_STYLES, preferment_word, words.NO_PREFERMENT)
-        preferments = forms.choices(PREFERMENT_STYLES, preferment_word, words.NO_PREFERMENT)
         asked = words.OF_FORMULA
         fields = {
             "name": forms.text(asked["name"]),

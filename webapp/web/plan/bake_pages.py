@@ -23,6 +23,7 @@ from webapp.planning.spare import cut_off
 from webapp.planning.tonight import awaited, day_of
 from webapp.web import forms
 from webapp.web.door import around, must_have, world
+from webapp.web.origin import comes_from_us
 from webapp.web.reminder_tools import left_in_calendar
 from webapp.words.pages import questions as said
 from webapp.words.plan.kept_part import over_pan_words
@@ -50,6 +51,7 @@ def bake(bake_id: str) -> str | AnyResponse:
         press=forms.Press(),
         spare=_spare(standing, held, inside, now),
         misfits=true_now(misfit_lines(here.store, now, inside.kitchen_id, standing)),
+        at_once="anew" in request.args and comes_from_us(request),  # a tap of ours
         never_begun=never_begun(standing.state) and is_past(standing.plan, standing.state, now),
         **_as_it_stands(standing, inside),
         **around(inside, now),
@@ -58,13 +60,14 @@ def bake(bake_id: str) -> str | AnyResponse:
 
 @bp.get("/bakes/<bake_id>/anew")
 def to_anew(bake_id: str) -> AnyResponse:
-    """The kitchen screen leads here: on to the page with the form for it, or to a mixed dough’s ways. Makes nothing."""
+    """The kitchen screen leads here: on to the page with the form for it, which is sent from there at once, or to the
+    ways of a mixed dough. Makes nothing."""
     inside, here = must_have(), world()
     held = bakes.bake(here.store, inside.kitchen_id, bake_id)
     stands = bakes.followed_bake(here.store, here.now(), inside.kitchen_id, bake_id) if held.plan else None
     if stands and stands.is_fixed and not held.dropped_at:
         return redirect(f"/kitchen?ways#{bake_id}")
-    return redirect(url_for("bake_pages.bake", bake_id=bake_id, _anchor="misfits"))
+    return redirect(url_for("bake_pages.bake", bake_id=bake_id, anew="", _anchor="misfits"))
 
 
 @bp.post("/bakes/<bake_id>/anew")

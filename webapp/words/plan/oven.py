@@ -57,8 +57,10 @@ def function_words(function: OvenFunction) -> str:
 
 
 def slab_words(setting: OvenSetting) -> str:
-    """ "10 mm steel", or "tray alone"."""
-    return BARE if setting.slab == "tray" else f"{setting.slab_mm:.0f} mm {SLAB_WORDS[setting.slab]}"
+    """ "10 mm steel", "steel" when nobody knows how thick it is, or "tray alone"."""
+    if setting.slab == "tray":
+        return BARE
+    return f"{setting.slab_mm:.0f} mm {SLAB_WORDS[setting.slab]}" if setting.slab_mm else SLAB_WORDS[setting.slab]
 
 
 def _heated() -> Iterator[tuple[SlabKind, Material]]:
