@@ -11,8 +11,10 @@ from contextlib import suppress
 from dataclasses import dataclass
 
 BACKLOG = 1024
-MOST_OF_ONE = 64  # connections of one address: ten browsers with six each (over HTTP/2 they have one)
+# Connections of one address. With few, who wants more comes again and again: that costs everybody more than they do.
+MOST_OF_ONE = 384
 MOST_IN_ALL = 1024  # half-open ones over TLS take 0.3 MB each
+_LEAST_IN_ALL = 64  # however few files may be open
 _OTHER_FILES = 128  # what the server itself has open: the database, sources, what it is asked to fetch
 _MOST_SENT_AWAY = 48  # and not shut yet: whoever comes faster than those go is refused
 _REFUSED_AT_ONCE = 32  # connections over the limit that are shut before others get their turn
@@ -177,8 +179,8 @@ def bind(port: int, secure_port: int | None, network: bool, proxied: bool = Fals
     `proxied`: all come from the address of a proxy of ours, which may have as many connections as there are.
     `most_files`: how many this process may have open; 0 is more than ever needed.
     """
-    most = max(MOST_OF_ONE, min(MOST_IN_ALL, (most_files or 2 * MOST_IN_ALL) - _OTHER_FILES))
-    crowd = Crowd(most, most if proxied else MOST_OF_ONE)
+    most = max(_LEAST_IN_ALL, min(MOST_IN_ALL, (most_files or 2 * MOST_IN_ALL) - _OTHER_FILES))
+    crowd = Crowd(most, most if proxied else min(MOST_OF_ONE, most // 2))
     host = EVERYWHERE if network or secure_port is not None else THIS_MACHINE
     plain = _bound(host, port, "--port", crowd)
     if secure_port is None:
