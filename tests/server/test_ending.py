@@ -69,10 +69,11 @@ class Started:
 
 
 def free_ports() -> tuple[int, int]:
-    """Two, held until both are known: of one after the other the second may be the first again."""
+    """Two, held until both are known: of one after the other the second may be the first again. Free at every address:
+    a phone's server listens at all of them, and clients of other tests may have left one behind."""
     with closing(socket.socket()) as one, closing(socket.socket()) as other:
         for each in (one, other):
-            each.bind(("127.0.0.1", 0))
+            each.bind(("0.0.0.0", 0))
         return int(one.getsockname()[1]), int(other.getsockname()[1])
 
 

@@ -140,7 +140,7 @@ export function changes(kitchen, state, then) {
     }
     return [el("li", {}, el("strong", { class: "num" }, clock(timed.start)), ` ${step.title}`, flag ? `: ${flag}` : "")];
   });
-  const late_s = then.eat_at - then.supper;
+  const late_s = then.eat_at - kitchen.retimed.supper; // as it was agreed before
   const early_s = then.supper - then.ready_at;
   const supper = isReadyEarly(then) ? kitchen.phrase("ready early", { at: clock(then.ready_at), early: duration(early_s) }) : late_s > 0 ? kitchen.phrase("supper late", { at: clock(then.eat_at), late: duration(late_s) }) : kitchen.phrase("supper as wanted", { at: clock(then.supper) });
   const spoilt = tooLong(kitchen, state, then);
