@@ -27,6 +27,7 @@ from webapp.pictures.day_strip import StripStep, day_strip, strip_words
 from webapp.pictures.learned import learned_picture
 from webapp.pictures.reading import pairs_of, waiting
 from webapp.pictures.shapes import SIZES, Local
+from webapp.pictures.thinned import on_the_page
 from webapp.planning import what_if
 from webapp.words import learned, rests_on, tonight
 from webapp.words.kinds import pans
@@ -184,7 +185,7 @@ class TideView:
 
     def picture(self, size: str, uid: str) -> Markup:
         """The SVG in this size; `uid` keeps its ids apart from those of other charts of the page."""
-        shapes = chart.chart(self.plan, self.retimed, self.local, SIZES[size], self.now, self._until)
+        shapes = on_the_page(chart.chart(self.plan, self.retimed, self.local, SIZES[size], self.now, self._until))
         # Texts inside are escaped where they are put in.
         return Markup(svg.draw(shapes, uid, chart_words("chart title", title=self.plan.title), self.desc))  # noqa: S704
 
