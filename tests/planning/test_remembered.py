@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import threading
+from collections.abc import Sequence
+from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import replace
 from types import SimpleNamespace
+from typing import Any
 
 import pytest
 
@@ -81,6 +85,63 @@ def test_what_was_asked_for_longest_ago_is_forgotten_first() -> None:
     for wish in (one, two, one, three, one, two):
         remembered(wish, KITCHEN, at(6, 51), "", SHELF)
     assert [wish for wish, _ in behind.asked] == [one, two, three, two]
+
+
+class Slow(Counting):
+    """Thinks until it is told to go on; then it fails as often as it is told to."""
+
+    def __init__(self, fails: int = 0) -> None:
+        super().__init__()
+        self.thinks, self.may_go_on, self.fails = threading.Event(), threading.Event(), fails
+
+    def __call__(self, *question: Any) -> tuple[Plan, ...]:
+        self.thinks.set()
+        assert self.may_go_on.wait(30)
+        plans = super().__call__(*question)
+        if len(self.asked) <= self.fails:
+            raise MemoryError
+        return plans
+
+
+def asked_at_once(remembered: Remembered, behind: Slow, wishes: Sequence[Wish]) -> list[Future[tuple[Plan, ...]]]:
+    """Each from a thread of its own; the planner goes on when all of them have asked."""
+    asking = threading.Barrier(len(wishes) + 1)
+
+    def one(wish: Wish) -> tuple[Plan, ...]:
+        asking.wait(30)
+        return remembered(wish, KITCHEN, at(6, 51), "", SHELF)
+
+    with ThreadPoolExecutor(len(wishes)) as threads:
+        said = [threads.submit(one, wish) for wish in wishes]
+        asking.wait(30)
+        assert behind.thinks.wait(30)
+        behind.may_go_on.set()
+    return said
+
+
+def test_a_crowd_that_asks_the_same_at_once_has_it_worked_out_once() -> None:
+    behind = Slow()
+    said = asked_at_once(Remembered(behind), behind, [WISH] * 8)
+    assert len({one.result() for one in said}) == 1
+    assert len(behind.asked) == 1
+
+
+def test_who_asks_something_else_waits_for_nobody() -> None:
+    behind, other = Slow(), replace(WISH, room_c=26.0)
+    remembered = Remembered(lambda wish, *rest: behind(wish, *rest) if wish == WISH else Counting()(wish, *rest))
+    with ThreadPoolExecutor(1) as thread:
+        slow = thread.submit(remembered, WISH, KITCHEN, at(6, 51), "", SHELF)
+        assert behind.thinks.wait(30)
+        assert remembered(other, KITCHEN, at(6, 51), "", SHELF)
+        assert not slow.done()
+        behind.may_go_on.set()
+
+
+def test_what_broke_for_one_who_asked_is_worked_out_for_the_next() -> None:
+    behind = Slow(fails=1)
+    said = asked_at_once(Remembered(behind), behind, [WISH] * 3)
+    assert sorted(one.exception() is None for one in said) == [False, True, True]
+    assert len(behind.asked) == 2
 
 
 class CountingWeek:

@@ -4,8 +4,14 @@ from __future__ import annotations
 
 import threading
 from pathlib import Path
+from typing import Any
 
+from tests.samples import at
+from tests.web.conftest import SAME
+from webapp.core.plan.plan import Plan
+from webapp.kitchens.bakes import newcomers_kitchen
 from webapp.machine.settings import Settings
+from webapp.planning import kept_part
 from webapp.server.beforehand import Beforehand
 from webapp.web import app as web_app
 from webapp.web.app import beforehand, create_app
@@ -50,3 +56,24 @@ def test_afterwards_no_page_has_a_template_to_compile(tmp_path: Path) -> None:
     assert [client.get(path).status_code for path in ("/", "/week", "/plan", "/settings", "/kitchen")] == [200] * 5
     assert compiled == []
     assert web_app.shell._kept.cache_info().currsize == 1
+
+
+def test_the_day_that_is_proposed_to_whoever_is_new_is_there_before_the_first_asks(settings: Settings) -> None:
+    """Also to a crowd of them: what is proposed depends on no name, so all kitchens that are alike share it."""
+    asked = list[int]()
+
+    def counting(*question: Any) -> tuple[Plan, ...]:
+        asked.append(question[2])
+        return kept_part.plans_with_kept(*question)
+
+    app = create_app(settings, planner=counting, now=lambda: at(6, 51))
+    next(beforehand(app))()
+    assert asked == [at(6, 55)]
+    assert [app.test_client().get("/").status_code for _ in range(3)] == [200] * 3
+    new = app.test_client()
+    app.config["WTF_CSRF_ENABLED"] = False
+    saved = new.post("/settings/zone", data={"zone": newcomers_kitchen().zone}, headers=SAME)
+    assert saved.status_code == 303
+    app.config["WTF_CSRF_ENABLED"] = True
+    assert new.get("/").status_code == 200
+    assert len(asked) == 1

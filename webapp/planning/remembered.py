@@ -2,14 +2,17 @@
 
 The home page and the week ask what the planner would propose at every look, and nothing of it is kept in the store.
 Starts lie on a grid of five minutes, so all who ask between two of its lines get one answer: that of the line ahead.
+A question holds all that its answer depends on and not whose it is: kitchens that are alike, as those of everybody who
+is new, share one answer, and who asks while it is worked out waits for it.
 """
 
 from __future__ import annotations
 
 import threading
 from collections import OrderedDict
-from collections.abc import Callable, Hashable
-from dataclasses import replace
+from collections.abc import Callable, Hashable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field, replace
 from typing import Generic, TypeVar
 
 from webapp.core.errors import PlanError
@@ -25,24 +28,51 @@ MOST = 64  # answers: a household looks at a handful in a morning, and one is so
 T = TypeVar("T")
 
 
+@dataclass
+class _Turn:
+    """At one question: who has it works the answer out."""
+
+    taken: threading.Lock = field(default_factory=threading.Lock)
+    users: int = 0
+
+
 class Memory(Generic[T]):
-    """By the whole of a question, what was answered; safe for several threads, who never wait for each other."""
+    """By the whole of a question, what was answered; safe for several threads, which wait for each other only where
+    they ask the same."""
 
     def __init__(self, most: int) -> None:
         """`most` answers are kept; the one that was asked for longest ago goes first."""
         self._most = most
         self._answers: OrderedDict[Hashable, T | PlanError] = OrderedDict()
+        self._turns: dict[Hashable, _Turn] = {}
         self._lock = threading.Lock()
 
     def of(self, question: Hashable, asked: Callable[[], T]) -> T:
         """What was answered to that question, else what `asked` answers now; a refusal is remembered too."""
         answer = self._known(question)
         if answer is None:
-            answer = _or_refusal(asked)
-            self._keep(question, answer)
+            with self._turn(question):
+                answer = self._known(question)  # whoever had the turn before may have found it
+                if answer is None:
+                    answer = _or_refusal(asked)
+                    self._keep(question, answer)
         if isinstance(answer, PlanError):
             raise answer.with_traceback(None)
         return answer
+
+    @contextmanager
+    def _turn(self, question: Hashable) -> Iterator[None]:
+        with self._lock:
+            turn = self._turns.setdefault(question, _Turn())
+            turn.users += 1
+        try:
+            with turn.taken:
+                yield
+        finally:
+            with self._lock:
+                turn.users -= 1
+                if not turn.users:
+                    del self._turns[question]
 
     def _known(self, question: Hashable) -> T | PlanError | None:
         with self._lock:

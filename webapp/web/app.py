@@ -162,11 +162,18 @@ def _let_in(most: Callable[[str], int]) -> None:
 
 
 def beforehand(app: Flask) -> Iterator[Callable[[], object]]:
-    """What pages need once in a process, bit by bit: templates compiled, the kitchen screen's files packed."""
+    """What pages need once in a process, bit by bit: the day that is proposed to somebody new, templates compiled, the
+    kitchen screen's files packed."""
+    yield partial(_first_page, app)
     for name in app.jinja_env.list_templates():
         yield partial(app.jinja_env.get_template, name)
     with app.app_context():
         yield shell.shell
+
+
+def _first_page(app: Flask) -> None:
+    with app.test_request_context("/"):
+        home.show()
 
 
 def addresses_of(app: Flask) -> list[Address]:
