@@ -324,6 +324,24 @@ def test_who_asks_for_much_more_than_a_household_is_refused_and_nobody_else_is()
     asyncio.run(see())
 
 
+def test_an_answer_that_comes_in_pieces_is_never_gathered(server: Running) -> None:
+    pieces, each = 48, 1_000_000
+
+    def export(_: dict[str, Any], start: Callable[..., Any]) -> Iterator[bytes]:
+        start("200 OK", [("Content-Type", "text/plain"), ("Content-Length", str(pieces * each))])
+        return (bytes(each) for _ in range(pieces))
+
+    server.house._front._app = export
+    tracemalloc.start()
+    try:
+        with httpx.stream("GET", server.plain, timeout=20) as answer:
+            length = sum(map(len, answer.iter_raw()))
+        assert tracemalloc.get_traced_memory()[1] < pieces * each / 4
+    finally:
+        tracemalloc.stop()
+    assert length == pieces * each
+
+
 def test_a_long_answer_lies_in_a_file_while_a_slow_reader_takes_it(server: Running) -> None:
     many, each = 12, 24_000_000
     made = threading.Semaphore(0)

@@ -11,7 +11,7 @@ import threading
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, TextIO
 
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Wish
@@ -49,16 +49,18 @@ _MOST_IN_LARDER, _MOST_BUSY = 1000, 20_000
 _ONE_AT_A_TIME = threading.Lock()
 
 
-def everything(store: Store, now: int, kitchen_id: str) -> str:
-    """As JSON: the kitchen, its larder with all versions, its busy stretches, its bakes with plans and journals.
+def everything(store: Store, now: int, kitchen_id: str, out: TextIO) -> None:
+    """Write, as JSON: the kitchen, its larder with all versions, its busy stretches, its bakes with plans and journals.
 
-    Each bake is read, written as a line and let go: years of them are never in memory but as that text, and not as that
-    either once it is sent (`webapp/server/front.py`).
+    Each bake is read, written as a line and let go: years of them are never in memory.
     """
     with store.reading():
-        rest = json.dumps(_all_but_bakes(store, now, kitchen_id))
-        every = (json.dumps(_bake(store, kitchen_id, bake_id)) for bake_id in store.bake_ids(kitchen_id))
-        return rest.removesuffix("}") + ', "bakes": [\n' + ",\n".join(every) + "\n]}\n"
+        out.write(json.dumps(_all_but_bakes(store, now, kitchen_id)).removesuffix("}") + ', "bakes": [\n')
+        between = ""
+        for bake_id in store.bake_ids(kitchen_id):
+            out.write(between + json.dumps(_bake(store, kitchen_id, bake_id)))
+            between = ",\n"
+        out.write("\n]}\n")
 
 
 def _all_but_bakes(store: Store, now: int, kitchen_id: str) -> dict[str, Any]:

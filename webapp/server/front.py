@@ -14,9 +14,9 @@ import sys
 import time
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
-from contextlib import nullcontext, suppress
+from contextlib import ExitStack, nullcontext, suppress
 from dataclasses import dataclass
-from tempfile import SpooledTemporaryFile, TemporaryFile
+from tempfile import SpooledTemporaryFile
 from typing import IO, Any, cast
 from urllib.parse import unquote_to_bytes
 
@@ -238,24 +238,25 @@ def _run(app: Wsgi, environ: Environ) -> Answer:
     try:
         pieces = app(environ, start_response)
         try:
-            body = b"".join(pieces)
+            kept = _kept(pieces)
         finally:
-            close = getattr(pieces, "close", None)
-            if close:
-                close()
+            getattr(pieces, "close", lambda: None)()
         status, headers = begun
-        kept = body if len(body) <= _IN_MEMORY else _in_a_file(body)
     except Exception:  # the app answers for its own mistakes; this is the last wall
         log.exception("a request was not answered")
         return _failed(environ["PATH_INFO"], 500, BROKE, "Try again. If it stays, its log says why.")
     return status, [(name.lower().encode("latin-1"), value.encode("latin-1")) for name, value in headers], kept
 
 
-def _in_a_file(body: bytes) -> IO[bytes]:
-    file = TemporaryFile()  # noqa: SIM115  # closed when it is sent
-    file.write(body)
-    file.seek(0)
-    return file
+def _kept(pieces: Iterable[bytes]) -> bytes | IO[bytes]:
+    with ExitStack() as closed:
+        file = closed.enter_context(SpooledTemporaryFile(_IN_MEMORY))
+        length = sum(map(file.write, pieces))
+        file.seek(0)
+        if length <= _IN_MEMORY:
+            return file.read()
+        closed.pop_all()  # whoever sends it closes it
+        return cast(IO[bytes], file)
 
 
 def _pieces(body: bytes | IO[bytes]) -> Iterator[bytes]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 import re
 from collections.abc import Callable
@@ -185,8 +186,8 @@ def test_a_glass_is_taken_along_to_another_kitchen(app: Flask, phone: Callable[[
     evening.now = at(21)
     says(mine, key, first="30", height="66")
     other.get("/")
-    file = json.loads(take_along.everything(here.store, at(22), mine.kitchen_id()))
-    take_along.bring_in(here.store, at(22), here.new_id, other.kitchen_id(), file)
+    take_along.everything(here.store, at(22), mine.kitchen_id(), file := io.StringIO())
+    take_along.bring_in(here.store, at(22), here.new_id, other.kitchen_id(), json.loads(file.getvalue()))
     assert use.glasses(here.store, other.kitchen_id()) == use.glasses(here.store, mine.kitchen_id())
     assert taught(app, other, at(22)).lessons == taught(app, mine, at(22)).lessons != ()
 

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import gzip
 import io
 import json
+import tracemalloc
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -67,6 +69,47 @@ def test_nobody_s_busy_calendar_stays_when_a_file_with_fewer_people_is_brought_i
     sent = {"file": (io.BytesIO(taken.data), "kitchen.json")}
     assert kitchen.posts("/import", sent, page="/take-along", content_type="multipart/form-data").status_code == 303
     assert kitchen.store.busy_calendars(owner) == ()
+
+
+@pytest.mark.parametrize("takes", ["identity", "gzip, br"])
+def test_years_of_bakes_are_never_in_memory_while_they_are_taken_along(kitchen: InKitchen, takes: str) -> None:
+    bake_id, owner = kitchen.has_a_bake(), kitchen.kitchen_id()
+    (picked,) = kitchen.store.revisions(bake_id)
+    with kitchen.store.transaction():
+        for number in range(400):
+            new = {**picked["plan"], "bake_id": f"of-years-{number}", "revision": 1}
+            kitchen.store.put_offers(owner, new["bake_id"], {}, [], NOW)
+            kitchen.store.add_plan(owner, new["bake_id"], new, NOW)
+    tracemalloc.start()
+    try:
+        answer = kitchen.get("/export.json", headers={"Accept-Encoding": takes}, buffered=False)
+        sent = sum(map(len, answer.response))
+        most = tracemalloc.get_traced_memory()[1]
+    finally:
+        tracemalloc.stop()
+        answer.close()
+    whole = kitchen.get("/export.json", headers={"Accept-Encoding": takes})
+    assert len(whole.data) == sent == whole.content_length
+    text = gzip.decompress(whole.data) if whole.headers.get("Content-Encoding") == "gzip" else whole.data
+    assert ("Content-Encoding" in whole.headers) == (takes != "identity")
+    assert len(json.loads(text)["bakes"]) == 401
+    assert most < len(text) / 4
+
+
+def test_what_cannot_be_read_while_everything_is_taken_along_is_told_as_a_failure_and_no_file(
+    kitchen: InKitchen, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    kitchen.has_a_bake()
+
+    def broken(*_: Any) -> None:
+        raise OSError("no space left on device")
+
+    monkeypatch.setattr(kitchen.store, "events", broken)
+    kitchen.client.application.config["PROPAGATE_EXCEPTIONS"] = False
+    kitchen.client.application.testing = False
+    answer = kitchen.get("/export.json", headers={"Accept-Encoding": "gzip"})
+    assert answer.status_code == 500
+    assert "Content-Disposition" not in answer.headers
 
 
 def test_an_export_holds_no_key(kitchen: InKitchen) -> None:

@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 import gzip
+import io
 import secrets
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
+from tempfile import TemporaryFile
+from typing import IO, TextIO
 
 from flask import Response, request
 
@@ -17,6 +21,7 @@ except ImportError:  # on a system that nobody builds it for; gzip alone is righ
 
 _MOST_KEPT = 256  # packed; anybody can ask for joined files in another order
 _PAGE_QUALITY = 6  # of 11: smaller by a fifteenth than gzip in the same time; the next ones cost more than they win
+_PIECE = 65_536  # bytes of a long answer that are in memory at a time
 _MOST_HIDING = 64  # bytes of chance, each two letters that no packing makes smaller than half
 
 
@@ -71,3 +76,36 @@ def pack(response: Response, ready: Packed) -> None:
     if encoding:
         response.headers["Content-Encoding"] = encoding
     response.vary.add("Accept-Encoding")
+
+
+def written(write: Callable[[TextIO], None]) -> Response:
+    """A text that may be long, as `write` writes it: it lies in a file, packed where whoever asks takes that, before
+    the first of it is sent. So no more than a piece of it is in memory, and what fails on the way is told as a failure.
+    """
+    file = TemporaryFile()  # noqa: SIM115  # closed with the answer
+    try:
+        packs = request.accept_encodings["gzip"] > 0
+        with _packing(file) if packs else open(file.fileno(), "w", encoding="utf-8", newline="", closefd=False) as text:
+            write(text)
+        file.seek(0, io.SEEK_END)
+        length = file.tell()
+        file.seek(0)
+    except BaseException:
+        file.close()
+        raise
+    response = Response(_pieces(file))
+    response.call_on_close(file.close)
+    response.content_length = length
+    if packs:
+        response.headers["Content-Encoding"] = "gzip"
+    return response
+
+
+def _packing(file: IO[bytes]) -> TextIO:
+    return io.TextIOWrapper(gzip.GzipFile(fileobj=file, mode="wb", compresslevel=6, mtime=0), "utf-8", newline="")
+
+
+def _pieces(file: IO[bytes]) -> Iterator[bytes]:
+    with file:
+        while piece := file.read(_PIECE):
+            yield piece

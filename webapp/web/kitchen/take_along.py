@@ -15,6 +15,7 @@ from webapp.machine.bounded_json import read_json
 from webapp.reminders.caldav import leaving
 from webapp.web import forms
 from webapp.web.door import enter, hand_out, is_shut_out, keep_nothing, must_have, visit, world
+from webapp.web.files import packing
 from webapp.web.reminder_tools import ringing
 from webapp.words.pages import kitchen as words
 from webapp.words.problems.files import no_kitchen
@@ -36,8 +37,8 @@ def show() -> str:
 def export() -> Response:
     """The whole kitchen as one JSON file."""
     inside, here = must_have(), world()
-    written = take_along.everything(here.store, here.now(), inside.kitchen_id)
-    response = Response(written, mimetype="application/json")
+    response = packing.written(lambda out: take_along.everything(here.store, here.now(), inside.kitchen_id, out))
+    response.mimetype = "application/json"
     response.headers["Content-Disposition"] = 'attachment; filename="suppertide-kitchen.json"'
     return keep_nothing(response)
 
