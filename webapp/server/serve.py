@@ -28,7 +28,7 @@ from webapp.server import pipelined, watching
 from webapp.server.background import Background
 from webapp.server.beforehand import Beforehand
 from webapp.server.certificate_in_use import HousePapers
-from webapp.server.collecting import settle, short_stops
+from webapp.server.collecting import Leavings, settle, short_stops
 from webapp.server.ending import GRACE_S, ServerEnd, Trigger
 from webapp.server.front import Front
 from webapp.server.greeting import greeting
@@ -90,6 +90,7 @@ class House:
                 self.sockets.close()
                 raise
         self.sockets.crowd.send_away = pipelined.send_away
+        self.sockets.crowd.is_over = Leavings().one_more
         self._tls = self.papers.context() if self.papers else None
         self._ending = ServerEnd(self.sockets)
         self._front = Front(

@@ -34,6 +34,7 @@ class Crowd:
     def __init__(self, most: int, of_one: int) -> None:
         self.is_answered: Callable[[Peer], bool] = lambda _: False
         self.send_away: Callable[[OneInside], None] = OneInside.hang_up
+        self.is_over: Callable[[], None] = lambda: None  # called when one has left
         self._most, self._of_one = most, of_one
         self._inside: dict[OneInside, None] = {}  # the one that was idle for longest first
         self._known: dict[Peer, OneInside] = {}
@@ -70,6 +71,7 @@ class Crowd:
         self._sent_away.discard(guest)
         if self._known.get(guest.peer) is guest:
             del self._known[guest.peer]
+        self.is_over()
 
     def of(self, door: Door) -> Iterator[OneInside]:
         """Those who came in by it."""

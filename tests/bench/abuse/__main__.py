@@ -33,10 +33,16 @@ BARE = "(bare)"
 _BESIDE = {"/health": 0.1, BARE: 0.1, "/more": 1.0, "/": 5.0}  # what the others ask, and after how many seconds again
 
 
-def started(data: Path) -> tuple[subprocess.Popen[bytes], str]:
+def log_of(data: Path) -> Path:
+    """What the server with this data folder has to say, but its access log."""
+    return data / "bench.log"
+
+
+def started(data: Path, *options: str) -> tuple[subprocess.Popen[bytes], str]:
     """A server that answers, and its address."""
-    command = [sys.executable, "-m", "webapp", "serve", "--port", "0", "--data", str(data)]
-    process = subprocess.Popen(command, cwd=ROOT, stdout=subprocess.DEVNULL)
+    command = [sys.executable, "-m", "webapp", "serve", "--port", "0", "--data", str(data), *options]
+    with log_of(data).open("wb") as log:
+        process = subprocess.Popen(command, cwd=ROOT, stdout=subprocess.DEVNULL, stderr=log)
     note = data / "port.txt"
     while not note.exists() or not note.read_text().strip():
         assert process.poll() is None
