@@ -36,6 +36,11 @@ def with_another(wish: Wish, kitchen: Kitchen) -> Kitchen:
     return replace(kitchen, people=(*kitchen.people, Person(ANOTHER, week)))
 
 
+def at_usual_hours(wish: Wish) -> Wish:
+    """The same with everybody's hours as in the week: those that differ on one day say nothing of another."""
+    return replace(wish, away_today=None, away_person=0, else_from_min=None)
+
+
 def hours_that_differ(wish: Wish, kitchen: Kitchen) -> tuple[DayException, ...]:
     """Of a kitchen of its own people: their days as told, and from when another is there; () when all is as usual."""
     return (*_told(wish, kitchen), *_of_another(wish, kitchen))

@@ -6,6 +6,7 @@ taught (`kitchens.book.taught`).
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Protocol
@@ -25,6 +26,7 @@ from webapp.kitchens.book import taught
 from webapp.kitchens.kept import is_zone
 from webapp.kitchens.mixed import other_half
 from webapp.kitchens.unbegun import LATE_S
+from webapp.planning import away
 from webapp.planning.other_bakes import others, with_others
 from webapp.planning.question import NOTHING_BOOKED, Booked, Stock, ask_of, wanted_of
 from webapp.records import to_plain
@@ -139,8 +141,8 @@ def usual_wish(store: Store, kitchen_id: str, kitchen: Kitchen) -> Wish:
     last, stock = last_wish(store, kitchen_id), larder.of_kitchen(store, kitchen_id)
     if last is not None and last.formula_key in stock.formulas:
         return replace(
-            for_another_day(last, kitchen), room_c=None, room_min=None, away_today=None, away_person=0, start_local="",
-            else_from_min=None, supper_fold=None,
+            away.at_usual_hours(for_another_day(last, kitchen)), room_c=None, room_min=None, start_local="",
+            supper_fold=None,
             toppings_key=last.toppings_key if last.toppings_key in stock.toppings else "",
         )  # fmt: skip
     first = next(iter(stock.formulas.values()))
@@ -201,6 +203,20 @@ def first_evening(store: Store, now: int, kitchen_id: str, supper_time: str, day
     # One at a time: most days the first one asked fits, and the rest need not be looked at.
     fits = (local for instant, local in ahead if propose.fits(replace(wanted, supper=instant, supper_from=None)))
     return next(fits, "")
+
+
+def first_that_fits(
+    store: Store, now: int, kitchen_id: str, wish: Wish, those: Sequence[tuple[int, str]]
+) -> tuple[int, str] | None:
+    """Of suppers as (instant, wall clock), in this order, the first for which the wish has any day; None: none has.
+
+    Sooner known than its best day, and than why the others have none. People's hours are the wish's on each.
+    """
+    kitchen, beside = taught(store, now, kitchen_id).kitchen, busy_of(store, now, kitchen_id)
+    last = replace(wish, supper_local=max(those)[1], supper_fold=None)
+    wanted = wanted_of(ask_of(last, kitchen, now, *beside))
+    found = next(propose.suppers_that_fit(wanted, [at for at, _ in those]), None)
+    return next((one for one in those if one[0] == found), None)
 
 
 def suppers(kitchen: Kitchen, now: int, supper_time: str, days: int) -> list[tuple[int, str]]:

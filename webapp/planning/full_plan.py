@@ -31,6 +31,7 @@ from webapp.core.rise.bench_life import marks_in_room
 from webapp.core.safety import allergens, cautions
 from webapp.data import safety as safety_data
 from webapp.planning import second_go
+from webapp.planning.away import at_usual_hours
 from webapp.planning.mixing import dough, water
 from webapp.planning.other_bakes import proposed
 from webapp.planning.question import (
@@ -124,13 +125,10 @@ def _another_evening(ask: Ask, stock: Stock, busy: Booked) -> tuple[WayOut, ...]
     for days in range(1, EVENINGS_ASKED + 1):
         supper = same_clock(zone, ask.supper, days)
         local = f"{date_text(supper, zone)}T{clock_text(supper, zone)}"
-        # Hours that differ today say nothing of another day.
-        wish = replace(
-            ask.wish, supper_local=local, supper_fold=None, away_today=None, away_person=0, else_from_min=None
-        )
+        wish = replace(at_usual_hours(ask.wish), supper_local=local, supper_fold=None)
         with suppress(PlanError):
             there = ask_of(wish, ask.kitchen, ask.now, stock, busy)
-            if fits(wanted_of(there)):
+            if fits(wanted_of(there), EVENINGS_ASKED):
                 return (WayOut(Change("another-day", ask.supper, supper), wish),)
     return ()
 

@@ -24,8 +24,8 @@ from webapp.kitchens import bakes, kept, lateness
 from webapp.kitchens.bakes import as_planned, coming, seen_as
 from webapp.kitchens.room_read import room_read
 from webapp.kitchens.unbegun import is_past
-from webapp.planning.away import day_of_supper
-from webapp.planning.evenings import Planner, offers_for, suppers, usual_hour, usual_wish
+from webapp.planning.away import at_usual_hours, day_of_supper
+from webapp.planning.evenings import Planner, first_that_fits, offers_for, suppers, usual_hour, usual_wish
 from webapp.planning.full_plan import NothingFits
 from webapp.records import to_plain
 from webapp.store.bakes import PickedRow
@@ -157,14 +157,20 @@ def a_little_later(found: PlanError, wish: Wish) -> Wish | None:
 
 def evening_that_works(
     store: Store, now: int, kitchen_id: str, kitchen: Kitchen, wish: Wish, usual: Wish, planner: Planner
-) -> tuple[int, str] | None:
-    """(instant, wall clock) of the supper at the usual hour that is nearest to the one asked for; None: none."""
-    asked = supper_of(wish, kitchen, now)
+) -> Wish | None:
+    """The same wish for supper at the usual hour, on the evening nearest to the one asked for that works; None: none.
+
+    Which one has any day is asked first, and it alone is planned: why others do not work, nobody reads.
+    """
+    asked, there = supper_of(wish, kitchen, now), at_usual_hours(wish)
     ahead = suppers(kitchen, now, usual.supper_local[11:16] or USUAL_SUPPER, EVENINGS)
-    for at, local in sorted(ahead, key=lambda one: (abs(one[0] - asked), one[0])):
-        with suppress(PlanError):
-            days(store, now, kitchen_id, replace(wish, supper_local=local, supper_fold=None), planner)
-            return at, local
+    if there != wish:  # hours of that day are told: what works on it was answered
+        ahead = [one for one in ahead if one[1][:10] != wish.supper_local[:10]]
+    nearest = sorted(ahead, key=lambda one: (abs(one[0] - asked), one[0]))
+    with suppress(PlanError):  # what keeps a dough from it, as how long it keeps, may be known only when it is planned
+        found = first_that_fits(store, line_ahead(now), kitchen_id, there, nearest) if nearest else None
+        works = replace(there, supper_local=found[1], supper_fold=None) if found else None
+        return works if works and days(store, now, kitchen_id, works, planner) else None
     return None
 
 

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.bench.bench_propose import a_week_of, a_wish
 from webapp.core.planner.candidates import best_offer, lay_out, methods_that_fit
 from webapp.core.planner.effort import Effort
-from webapp.core.planner.propose import propose, week
+from webapp.core.planner.propose import fits, propose, suppers_that_fit, week
 
 seeds = st.integers(0, 10_000)
 
@@ -39,6 +41,15 @@ def test_each_evening_of_a_week_has_the_answer_that_it_has_by_itself(seed: int) 
         said = [(one.method, one.score, one.steps) for one in (*evening.answer.offers, alone) if one]
         assert said[: len(said) // 2] == said[len(said) // 2 :]
         assert len(evening.answer.offers) == bool(alone)
+
+
+@settings(deadline=None, max_examples=6)
+@given(seeds, st.booleans())
+def test_which_of_many_suppers_have_a_day_is_what_each_says_that_is_asked_alone(seed: int, free: bool) -> None:
+    wanted = a_wish(seed, 50, 40, free)
+    suppers = [wanted.supper - back * 3600 for back in (20, 0, 44, 7)]  # some of them in the night, some too soon
+    alone = [one for one in suppers if fits(replace(wanted, supper=one))]
+    assert list(suppers_that_fit(wanted, suppers)) == alone
 
 
 def test_a_part_of_the_purse_ends_sooner_and_what_ran_out_in_it_is_forgotten() -> None:

@@ -435,3 +435,13 @@ def test_when_no_small_change_of_a_late_evening_helps_the_next_evening_that_work
     href = re.search(r'href="([^"]+)"', near[0])
     assert href
     assert "Take this day" in words(real.get(html.unescape(href[1])).text)
+
+
+def test_hours_that_differ_on_the_evening_asked_for_do_not_go_along_to_another(real: InKitchen, clock: Clock) -> None:
+    clock.now = at(22, 45)
+    page = real.get("/?supper=2026-11-25T23:56&hours=differ&away=09:00-23:00").text
+    near = re.search(r'<a[^>]*href="([^"]+)"[^>]*>Eat on Thursday 19:30</a>', page)
+    assert near
+    there = html.unescape(near[1])
+    assert "away" not in there
+    assert "Take this day" in words(real.get(there).text)

@@ -12,12 +12,15 @@ from contextlib import contextmanager
 OFFERS_STEPS = 500_000  # for the best day of each method
 OTHERS_STEPS = 200_000  # for days that differ in kind
 REASONS_STEPS = 15_000  # for why one method does not fit
+REASONS_MOST = 75_000  # for why none of many does: each has its part
+WEEK_REASONS_MOST = 200_000  # the same of all evenings of a week
 FITS_STEPS = 30_000  # for whether there is any day at all
 NEAREST_STEPS = 20_000  # for each of three kinds of change that would make it work
 NEARER_STEPS = 7_000  # for whether so much of a change is enough
 ONE_OFFER_STEPS = 15_000  # for the best day once the change is known
-# What one thing costs: a beginning listed, a pair of beginning and meeting, one of these worked out, an ending.
-BEGINNING, PAIR, WORKED_OUT, ENDING = 2, 1, 10, 10
+# What one thing costs: a beginning listed, a pair of beginning and meeting, one of these worked out, an ending; what is
+# done beside a day's dough, each tray of a later load followed until it goes in, a fold placed behind a beginning.
+BEGINNING, PAIR, WORKED_OUT, ENDING, BESIDE, TRAY, FOLD = 2, 1, 15, 20, 20, 15, 5
 
 
 class Effort:

@@ -20,7 +20,13 @@ from webapp.core.kinds import CostKey
 from webapp.core.plan.steps import GRID_S
 from webapp.core.plan.trade import Aside, Worse
 from webapp.core.planner.candidates import LaidOut, Row, best_offer, found_by_method, lay_out, one_fits
-from webapp.core.planner.effort import FITS_STEPS, OFFERS_STEPS, OTHERS_STEPS, Effort
+from webapp.core.planner.effort import (
+    FITS_STEPS,
+    OFFERS_STEPS,
+    OTHERS_STEPS,
+    WEEK_REASONS_MOST,
+    Effort,
+)
 from webapp.core.planner.offer import Answer, InTheWay, Offer, Wanted
 from webapp.core.planner.refusal import in_the_way, nearest
 from webapp.core.planner.search import Search
@@ -87,21 +93,32 @@ def week(wanted: Wanted, suppers: Sequence[int]) -> tuple[Evening, ...]:
     for supper in asked:
         before = evenings[-1].answer.offers if evenings else ()
         likely = before[0].method if before else ""
-        evenings.append(_evening(laid_out.for_supper(supper, Effort(OFFERS_STEPS / len(asked))), likely))
+        there = laid_out.for_supper(supper, Effort(OFFERS_STEPS / len(asked)))
+        evenings.append(_evening(there, likely, WEEK_REASONS_MOST / len(asked)))
     return tuple(evenings)
 
 
-def _evening(laid_out: LaidOut, likely: str) -> Evening:
+def _evening(laid_out: LaidOut, likely: str, reasons_most: float) -> Evening:
     best = best_offer(laid_out, likely)
     cut = laid_out.wanted.effort.cut
     if best:
         return Evening(laid_out.wanted.supper, Answer((replace(best, asides=asides_of(best, (), cut)),)))
-    return Evening(laid_out.wanted.supper, Answer((), tuple(in_the_way(laid_out.wanted, (), laid_out, thorough=False))))
+    hindered = in_the_way(laid_out.wanted, (), laid_out, thorough=False, most=reasons_most)
+    return Evening(laid_out.wanted.supper, Answer((), tuple(hindered)))
 
 
-def fits(wanted: Wanted) -> bool:
-    """Is there any day for this supper?"""
-    return one_fits(lay_out(replace(wanted, effort=Effort(FITS_STEPS))))
+def fits(wanted: Wanted, among: int = 1) -> bool:
+    """Is there any day for this supper? Asked of so many in turn, each may cost only its part."""
+    return one_fits(lay_out(replace(wanted, effort=Effort(FITS_STEPS / among))))
+
+
+def suppers_that_fit(wanted: Wanted, suppers: Sequence[int]) -> Iterator[int]:
+    """Of these suppers those that have any day, in their order; the day of `wanted` has to reach past all of them.
+
+    All together cost no more than two asked alone, and share what `week` shares.
+    """
+    laid_out, each = lay_out(wanted), FITS_STEPS / max(1, len(suppers) / 2)
+    yield from (one for one in suppers if one_fits(laid_out.for_supper(one, Effort(each))))
 
 
 def _still_of_interest(halves: tuple[int, ...], found: list[Row]) -> int:

@@ -17,7 +17,7 @@ from webapp.core.formula.method import Method
 from webapp.core.kinds import BUSY_KINDS, BusyKind, HindranceKind
 from webapp.core.plan.steps import GRID_S
 from webapp.core.planner.candidates import LaidOut, best_offer, lay_out, methods_that_fit, not_for_this_dough
-from webapp.core.planner.effort import NEARER_STEPS, NEAREST_STEPS, ONE_OFFER_STEPS, REASONS_STEPS
+from webapp.core.planner.effort import NEARER_STEPS, NEAREST_STEPS, ONE_OFFER_STEPS, REASONS_MOST, REASONS_STEPS
 from webapp.core.planner.loads import COOL_LEAST_S
 from webapp.core.planner.offer import Hindrance, InTheWay, Nearest, Offer, Wanted
 
@@ -27,20 +27,26 @@ OTHER_METHOD_S = 1800  # taking another method asks as much of a person as eatin
 _NO_LIMIT = 1e-9, 1e3
 
 
-def in_the_way(wanted: Wanted, fitting: Iterable[str], laid_out: LaidOut, thorough: bool) -> Iterator[InTheWay]:
-    """Why each method that does not fit does not; `thorough` also finds out which hours are to blame."""
+def in_the_way(
+    wanted: Wanted, fitting: Iterable[str], laid_out: LaidOut, thorough: bool, most: float = REASONS_MOST
+) -> Iterator[InTheWay]:
+    """Why each method that does not fit does not; `thorough` also finds out which hours are to blame.
+
+    All that it looks for costs `most` steps, a second look at the yeast aside.
+    """
     fits = set(fitting)
-    for method in wanted.methods:
-        if method.key not in fits:
-            wanted.effort.allow(REASONS_STEPS)
-            why = (
-                not_for_this_dough(method, wanted)
-                or _oven_in_the_way(laid_out)
-                or _too_soon(method, wanted)
-                or _too_warm(method, wanted)
-                or (_hours_in_the_way(method, wanted) if thorough else Hindrance("hours"))
-            )
-            yield InTheWay(method.key, method.name, why)
+    hindered = [method for method in wanted.methods if method.key not in fits]
+    each = min(REASONS_STEPS, most / max(1, len(hindered)))
+    for method in hindered:
+        wanted.effort.allow(each)
+        why = (
+            not_for_this_dough(method, wanted)
+            or _oven_in_the_way(laid_out)
+            or _too_soon(method, wanted)
+            or _too_warm(method, wanted)
+            or (_hours_in_the_way(method, wanted, each) if thorough else Hindrance("hours"))
+        )
+        yield InTheWay(method.key, method.name, why)
 
 
 def _oven_in_the_way(laid_out: LaidOut) -> Hindrance | None:
@@ -85,7 +91,7 @@ def shortest_s(method: Method, wanted: Wanted) -> int:
     return chain * 60 + wanted.baking.lift_min * 60 + GRID_S
 
 
-def _hours_in_the_way(method: Method, wanted: Wanted) -> Hindrance:
+def _hours_in_the_way(method: Method, wanted: Wanted, most: float) -> Hindrance:
     def fits(day: Day) -> bool:
         return bool(methods_that_fit(lay_out(replace(wanted, day=day, methods=(method,)))))
 
@@ -95,9 +101,8 @@ def _hours_in_the_way(method: Method, wanted: Wanted) -> Hindrance:
             if fits(_day_without(wanted.day, (kind,))):
                 return Hindrance("busy-hours", busy=(kind,))
         return Hindrance("busy-hours", busy=BUSY_KINDS)
-    wanted.effort.allow(ONE_OFFER_STEPS)
-    least, most = _NO_LIMIT
-    dough = replace(wanted.dough, least_percent=least, most_percent=most)
+    wanted.effort.allow(min(ONE_OFFER_STEPS, most))
+    dough = replace(wanted.dough, least_percent=_NO_LIMIT[0], most_percent=_NO_LIMIT[1])
     if methods_that_fit(lay_out(replace(wanted, methods=(method,), dough=dough))):
         limits = wanted.dough.least_percent, wanted.dough.most_percent
         return Hindrance("yeast", least_percent=limits[0], most_percent=limits[1])

@@ -16,7 +16,7 @@ from typing import NamedTuple
 from webapp.core.plan.steps import GRID_S
 from webapp.core.planner.beginnings import Beginning, LongWait, beginnings
 from webapp.core.planner.cost import ferment_points, slack_points
-from webapp.core.planner.effort import PAIR, WORKED_OUT
+from webapp.core.planner.effort import BESIDE, FOLD, PAIR, TRAY, WORKED_OUT
 from webapp.core.planner.endings import Endings, WaysOn
 from webapp.core.planner.loads import Interval, Loads
 from webapp.core.planner.rising import AIM_UNIT, CAPS, PER_MILLE, DoughAt, Rising, later_fit
@@ -52,6 +52,7 @@ class Search:
         self._wait = LongWait(rising, self.endings.down, self.floor)
         self._proofed_from: dict[int, int] = {}  # by slot of mixing behind a preferment: no ending costs less
         self._bulk_most = self._most_bulk()
+        self._folded = FOLD * len(chain.moves[chain.meet - 1].passing)
 
     @cached_property
     def floor(self) -> int:
@@ -106,7 +107,7 @@ class Search:
             stay = self._wait.from_(one.end)
             bare = one.points + stay.kept
             if bare + stay.least < enough:
-                pairs += len(stay.ends)
+                pairs += len(stay.ends) + self._folded
                 rows += [
                     (points, number, meet)
                     for waited, meet in stay.ends
@@ -194,6 +195,7 @@ class Search:
     def _with_beside(self, standing: DoughAt, starts: tuple[int, ...], total: int, enough: int) -> int:
         """`total` with what topping and side tasks cost more than at the least; IMPOSSIBLE when the day is none."""
         if total < enough:
+            self.effort.spend(BESIDE)
             total += self._beside(starts) - self.loads.least_beside(starts[-1])
         return total if total < enough and self._later_fit(standing, starts) else IMPOSSIBLE
 
@@ -220,6 +222,7 @@ class Search:
         chain, rising, at = self.chain, self.rising, standing
         if not self._later[-1]:
             return True
+        self.effort.spend(TRAY * len(self._later))
         for number in range(chain.meet, chain.press):
             at = rising.moved(at, number, starts[number])
         return later_fit(rising, self.loads, starts[chain.press :], at)

@@ -94,6 +94,7 @@ class Chain:
         self._frees: dict[int, list[int]] = {}
         self._shifts: dict[int, list[tuple[int, int]]] = {}
         self._reach = [sum(p.wait.most + p.slots for p in move.passing) + BEFORE_NEXT for move in self.moves]
+        self._longest = [_left(move.passing) for move in self.moves]  # all that is left of them, from each on
 
     def meets_from(self, end: int) -> int:
         """The first slot at which the longest wait may end when it begins at slot `end`; past a night where it must."""
@@ -186,6 +187,7 @@ class Chain:
         passing = self.moves[move].passing
         if number == len(passing):
             return _NOTHING
+        until = min(until, at + self._longest[move][number])  # beyond that it is the same: known from other beginnings
         key = (move, number, at, until)
         known = self._kept.get(key)
         if known is None:
@@ -193,25 +195,32 @@ class Chain:
         return known
 
     def _choose(self, move: int, number: int, at: int, until: int) -> Kept:
+        """Of equal ones the one that leaves it out, then the soonest. What costs least by itself is looked at first:
+        no wait that alone costs more than all of that needs to be followed any further."""
         one = self.moves[move].passing[number]
-        best = Kept(IMPOSSIBLE, ())
-        if one.step.optional:
-            rest = self._best(move, number + 1, at, until)
-            best = Kept(POINTS["left-out"] + rest.points, (None, *rest.starts))
-        table = self.slots.hands(one.slots * GRID_MIN)
-        first = self.slots.first
-        for wait in range(one.wait.least, min(one.wait.most, until - one.slots - at) + 1):
-            price = table[at + wait - first]
-            if price == NEVER or price + one.wait.price(wait) >= best.points:
-                continue
+        best, best_wait = Kept(IMPOSSIBLE, ()), IMPOSSIBLE
+        table, here = self.slots.hands(one.slots * GRID_MIN), at - self.slots.first
+        waits = range(one.wait.least, min(one.wait.most, until - one.slots - at) + 1)
+        priced = ((table[here + wait] + one.wait.price(wait), wait) for wait in waits if table[here + wait] != NEVER)
+        for price, wait in sorted(priced):
+            if (price, wait) >= (best.points, best_wait):
+                break
             rest = self._best(move, number + 1, at + wait + one.slots, until)
-            points = price + one.wait.price(wait) + rest.points
-            if points < best.points:
-                best = Kept(points, (at + wait, *rest.starts))
+            if (price + rest.points, wait) < (best.points, best_wait):
+                best, best_wait = Kept(price + rest.points, (at + wait, *rest.starts)), wait
+        if one.step.optional and POINTS["left-out"] <= best.points:
+            rest = self._best(move, number + 1, at, until)
+            if POINTS["left-out"] + rest.points <= best.points:
+                best = Kept(POINTS["left-out"] + rest.points, (None, *rest.starts))
         return best
 
 
 _NOTHING = Kept(0, ())
+
+
+def _left(passing: tuple[Passing, ...]) -> list[int]:
+    """Slots that passing steps take at the most, from each of them on."""
+    return [sum(one.wait.most + one.slots for one in passing[number:]) for number in range(len(passing))]
 
 
 @lru_cache(maxsize=16)

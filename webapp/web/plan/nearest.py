@@ -68,8 +68,9 @@ def _another_evening(inside: Home, asked: Asked, wanted: Wish) -> list[Way]:
     )
     if found is None:
         return []
-    change = Change("another-day", tonight.supper_of(wanted, kitchen, here.now()), found[0])
-    return [(near_words(change, kitchen), {**asked.changed, "supper": found[1], "supper_fold": "", SECOND: ""})]
+    asked_for, works = (tonight.supper_of(one, kitchen, here.now()) for one in (wanted, found))
+    change = Change("another-day", asked_for, works)
+    return [(near_words(change, kitchen), {**address(inside, asked, found), SECOND: ""})]
 
 
 def _why(inside: Home, found: PlanError | None) -> tuple[str, tuple[str, ...]]:
