@@ -76,8 +76,9 @@ def made_up_senses(n: int, plan: Plan) -> list[Event]:
         kinds: dict[str, dict[str, object]] = {
             "looked": {"seen": chance.choice(["hardly", "doubled", "well-over", "sinking", "a newer word"])},
             "poked": {"springs": chance.choice(["at-once", "slowly", "stays", ""])},
-            "way": {"way": "warm", "press": chance.choice([0, load_at - 4000]), "load": load_at,
-                    "supper": load_at + 1500, "moves": chance.choice([moves, moves, "none", [3, {"at": "x"}]]),
+            "way": {"way": ("warm", "bench", "fridge")[when % 3], "press": chance.choice([0, load_at - 4000]),
+                    "load": load_at, "supper": load_at + 1500,
+                    "moves": chance.choice([moves, moves, "none", [3, {"at": "x"}]]),
                     "proof": chance.choice(["", "warm", "fridge"]), "asked": chance.choice([True, False]),
                     **agreed[when % len(agreed)]},
         }  # fmt: skip

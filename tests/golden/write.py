@@ -33,8 +33,10 @@ NUMBERS = (
     121,
     192,
     240,
+    450,
     486,
     575,
+    1546,
 )  # every flag, every way, every edge of the numbers, a way that was taken, what is out of the fridge too long
 
 

@@ -124,7 +124,7 @@ HabitField = Literal[  # what an accepted change moves in every plan
     "preheat_min", "bake_min", "bake_c", "shelf_low", "topping_times", "loading_times", "rise_times", "water_percent",
     "note",
 ]  # fmt: skip
-WayKind = Literal["as-planned", "on-time", "later", "sooner", "warm", "cold-tray", "fridge"]
+WayKind = Literal["as-planned", "on-time", "later", "sooner", "warm", "cold-tray", "fridge", "bench"]
 WayResult = Literal["young", "bit-young", "best", "bit-past", "past"]
 Timing = Literal["early", "right", "late"]  # of the dough, when it was pressed out
 

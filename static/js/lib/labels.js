@@ -40,7 +40,7 @@ const PLAIN = {
   carry: own("bench fridge warm"),
   pegs: own("mix press preferment chill temper preheat load warm warm-out fold"),
   flags: own("young past never long long-rising off off-then"),
-  ways: own("as-planned on-time later sooner warm cold-tray fridge"),
+  ways: own("as-planned on-time later sooner warm cold-tray fridge bench"),
   plates: own("young bit-young best bit-past past"),
   outside: own("colder warmer glass again soon"),
   results: own("young bit-young best bit-past past"),

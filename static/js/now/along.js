@@ -4,7 +4,7 @@
 // as they are is said in the Python twin.
 
 import { timedOf } from "./chain.js";
-import { anchorOf, latest, notOver, placeAfter, saidAt } from "./marked.js";
+import { anchorOf, keptOut, latest, notOver, placeAfter, saidAt } from "./marked.js";
 import { HORIZON_S, baked, goAlong, mixedDough, put, reach } from "./walk.js";
 
 export function walkAlong(plan, state, now, timed, lit_at) {
@@ -51,7 +51,8 @@ export function goThrough(walk, state, timed, i) {
   advance(walk, dough, timed[i].start);
   walk.waiting[i] = { ...dough };
   advance(walk, dough, timed[i].end);
-  put(dough, timed[i].step.kind === "relax" ? dough.place : placeOf(state, timed[i]), timed[i].step.vessel);
+  const stays = timed[i].step.kind === "relax" || (timed[i].status === "passed" && keptOut(state, timed[i].step));
+  put(dough, stays ? dough.place : placeOf(state, timed[i]), timed[i].step.vessel);
   walk.samples.push(sampleOf(dough));
 }
 

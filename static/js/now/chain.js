@@ -1,7 +1,7 @@
 // The chain of a plan's steps, timed one after the other. Twin of webapp/core/now/chain.py: change both or neither.
 // By its twin rules; why things are as they are is said there.
 
-import { anchorOf, bakedAt, chainOf, followsIndex, isSettled, latest, leftOut, loadIndex, loadingOf, moreWait, notOver, pressIndex, saidAt, soonest, waitedFor } from "./marked.js";
+import { anchorOf, bakedAt, chainOf, followsIndex, isSettled, keptOut, latest, leftOut, loadIndex, loadingOf, moreWait, notOver, pressIndex, saidAt, soonest, waitedFor } from "./marked.js";
 import { DAY_S } from "./walk.js";
 
 const EATEN_S = 4 * 3600;
@@ -73,6 +73,10 @@ function openStep(plan, state, now, chain, i, before, floor) {
   if (begun !== 0) {
     return timedOf(step, begun, latest(begun + lasts, now), "open");
   }
+  if (keptOut(state, step)) {
+    const at = latest(before, state.way.press_at - chain[i + 1].wait_least_s);
+    return timedOf(step, at, at, "passed");
+  }
   const start = boundOf(plan, state, now, chain, i, before, floor);
   if (i > 0 && start === now && step.kind === "serve" && isSettled(state, chain, followsIndex(chain, i))) {
     const ready = boundOf(plan, state, 0, chain, i, before, floor);
@@ -98,8 +102,7 @@ function inOven(plan, state, now, chain, timed, i) {
     return timedOf(step, begun, latest(begun + lasts, now), "open");
   }
   const loading = loadingOf(chain, i);
-  const due = bakedAt(plan, state, step, timed[loading].end, step.start - chain[loading].end);
-  const start = notOver(due, now, lasts);
+  const start = notOver(bakedAt(plan, state, step, timed[loading].end, step.start - chain[loading].end), now, lasts);
   return timedOf(step, start, start + lasts, "open");
 }
 

@@ -92,7 +92,7 @@ function told(scene, kind, choice, state, chain, walk, timed) {
     place: choice.place !== "" ? choice.place : scene.here.place,
     proof: choice.proof,
     moves: [...standing, ...movesOf(scene, choice, chain, walk, ovenLitAt(scene.plan, timed))],
-    carried: [...standing, ...carried(scene.now, choice)],
+    carried: [...standing, ...carried(scene, choice)],
     progress,
     low,
     high,
@@ -125,7 +125,7 @@ function isPast(scene, chain, walk, progress) {
 }
 
 function movesOf(scene, choice, chain, walk, lit_at) {
-  const out = carried(scene.now, choice);
+  const out = carried(scene, choice);
   if (scene.press >= 0 && choice.proof !== "") {
     out.push({ at: chain[scene.press].end, place: choice.proof });
   }
@@ -142,6 +142,9 @@ function workOf(scene, choice) {
 
 function kindOf(scene, choice, late_s) {
   const proof = scene.press >= 0 ? choice.proof : "";
+  if (choice.place === "bench") {
+    return "bench";
+  }
   if (choice.place === "fridge") {
     return scene.press >= 0 || choice.load_at >= scene.on_time + DAY_S ? "fridge" : "cold-tray";
   }

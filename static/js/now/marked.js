@@ -153,6 +153,10 @@ export function leftOut(state, step, before, start) {
   return saidAt(state.left_out, step.step_id) !== 0 || start > most;
 }
 
+export const kindNow = (before, told) => (before !== null && before.kind === "bench" && told !== "fridge" ? "bench" : told);
+
+export const keptOut = ({ way }, { kind }) => way !== null && way.kind === "bench" && (kind === "chill" || kind === "temper");
+
 export function notOver(start, now, lasts) {
   return now < start + lasts || now < start ? start : now;
 }
@@ -191,10 +195,6 @@ export function saidAt(said, step_id) {
   return 0;
 }
 
-export function soonest(a, b) {
-  return a < b ? a : b;
-}
+export const soonest = (a, b) => (a < b ? a : b);
 
-export function latest(a, b) {
-  return a > b ? a : b;
-}
+export const latest = (a, b) => (a > b ? a : b);

@@ -5,7 +5,7 @@
 
 import { inPlanOrder } from "./along.js";
 import { timeChain } from "./chain.js";
-import { chainOf, loadIndex, pressIndex } from "./marked.js";
+import { chainOf, kindNow, loadIndex, pressIndex } from "./marked.js";
 import { stand } from "./retime.js";
 import { cooled } from "./taken.js";
 import { baked } from "./walk.js";
@@ -38,6 +38,15 @@ export function freeNow(scene) {
   return scene.state.later <= scene.now;
 }
 
+export function plannedPress(scene) {
+  return scene.stands.chain[scene.press].step.start + scene.state.wanted - scene.plan.supper;
+}
+
+export function outOfTheCold(scene) {
+  const cold = scene.stands.chain.some(({ status, step }) => status === "open" && (step.kind === "chill" || step.kind === "temper"));
+  return cold && scene.press >= 0 && !scene.plan.dough_perishes && freeNow(scene) ? [{ place: "bench", press_at: plannedPress(scene), proof: "", load_at: scene.on_time, out_at: 0 }] : [];
+}
+
 export function timedBy(scene, choice, going) {
   const found = going ? null : timedBefore(scene, choice);
   if (found !== null) {
@@ -66,14 +75,14 @@ function asTimed(scene, choice, chain) {
 
 function withChoice(scene, choice, going) {
   const moves = scene.state.moves.filter((move) => going || move.at <= scene.now);
-  moves.push(...carried(scene.now, choice));
-  const way = { at: scene.now, kind: "", press_at: choice.press_at, load_at: choice.load_at, proof: choice.proof, result: "", given_up: 0 };
+  moves.push(...carried(scene, choice));
+  const way = { at: scene.now, kind: kindNow(scene.state.way, choice.place), press_at: choice.press_at, load_at: choice.load_at, proof: choice.proof, result: "", given_up: 0 };
   return { ...cooled(scene.plan, scene.state, scene.now, choice.load_at), way, moves };
 }
 
-export function carried(now, choice) {
+export function carried({ now, here }, choice) {
   const out = [];
-  if (choice.place !== "") {
+  if (choice.place !== "" && choice.place !== here.place) {
     out.push({ at: now, place: choice.place });
   }
   if (choice.out_at !== 0) {

@@ -4,7 +4,7 @@
 // as they are is said in the Python twin.
 
 import { RESTING_PLACES } from "../plan/kinds.js";
-import { latest, saidAt } from "./marked.js";
+import { kindNow, latest, saidAt } from "./marked.js";
 
 const EMPTY_S = 1200;
 
@@ -43,7 +43,7 @@ export function waySaid(said) {
       const press_at = Math.trunc(numberOf(event, "press"));
       const load_at = Math.trunc(numberOf(event, "load"));
       const result = event.data.asked === true ? textOf(event, "result") : "";
-      out = { at: event.at, kind: textOf(event, "way"), press_at, load_at, proof: placeSaid(event.data.proof), result, given_up: numberOf(event, "given_up") };
+      out = { at: event.at, kind: kindNow(out, textOf(event, "way")), press_at, load_at, proof: placeSaid(event.data.proof), result, given_up: numberOf(event, "given_up") };
     }
   }
   return out;

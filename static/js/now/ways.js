@@ -4,7 +4,7 @@
 import { ASIDE_PLACES } from "../plan/kinds.js";
 import { DAY_S, givenUp, tried, walkedThrough } from "./futures.js";
 import { NOBODY, putOff } from "./loss.js";
-import { asItStands, freeNow, sceneOf, timedBy } from "./scene.js";
+import { asItStands, freeNow, outOfTheCold, plannedPress, sceneOf, timedBy } from "./scene.js";
 
 const NEAR_S = 5400;
 const WORTH_S = 1800;
@@ -38,6 +38,7 @@ export function ways(plan, state, now) {
     putInOrder(found, riper(scene, { ...asItStands(scene), proof }));
   }
   if (least.way.loss > BAD_LOSS) {
+    outOfTheCold(scene).forEach((choice) => [riper, atHome].forEach((by) => putInOrder(found, by(scene, choice))));
     putInOrder(found, atHome(scene, tomorrow(scene)));
   }
   return withGivenUp(scene, thoseThatDiffer(found));
@@ -144,7 +145,7 @@ function riper(scene, choice) {
   let found = atHome(scene, { ...choice, load_at });
   while (found.way.ratio < RIPE && load_at < scene.on_time + FURTHEST_S) {
     load_at += RIPER_S;
-    found = atHome(scene, { ...choice, load_at });
+    found = atHome(scene, { ...choice, press_at: choice.press_at + (choice.place === "bench" ? load_at - scene.on_time : 0), load_at });
   }
   return found;
 }
@@ -158,10 +159,6 @@ export function tomorrow(scene) {
   }
   const press_at = Math.min(plannedPress(scene), stay.press_at) + DAY_S;
   return { place, press_at, proof: "", load_at, out_at: scene.plan.dough_perishes ? 0 : press_at - TEMPER_S };
-}
-
-function plannedPress(scene) {
-  return scene.stands.chain[scene.press].step.start + scene.state.wanted - scene.plan.supper;
 }
 
 function putInOrder(found, one) {

@@ -75,13 +75,14 @@ def test_every_import_of_a_kept_script_is_kept(kept: Shell) -> None:
 
 def test_every_script_of_the_kitchen_is_in_one_of_three_files_and_the_rest_is_not_waited_for(kept: Shell) -> None:
     texts = {one.path: one.body.decode() for one in kept.files if one.path.startswith("js/kitchen-")}
-    begun = r"(?:let(?: \$?\w+|\{[\w,]+\})=|(?<=;))\(\(\)=>\{"
-    names = [name for text in texts.values() for name in re.findall(begun, text)]
     folder = folders.static_folder() / "js"
     scripts = kitchen_scripts(folders.static_folder())
-    assert len(names) == len(scripts)
+    every = "".join(texts.values())
+    for one in scripts.values():
+        for name in one.declares or ():
+            assert re.search(rf"(?:function |class |let |,|;let\{{){re.escape(name)}\b", every), (one.path, name)
     assert {path.parts[-2] for path in map(Path, scripts)} >= {"kitchen", "lib", "now", "sheets", "state", "step"}
-    later = set(re.findall(r'import\("./kitchen-rest.js"\).then\(all=>all(\.\$\w+)\)', "".join(texts.values())))
+    later = set(re.findall(r'import\("./kitchen-rest.js"\).then\(all=>all(\.\$\w+)\)', every))
     assert len(later) > len(list(folder.glob("sheets/*.js")))
     for name in later:
         assert f"let {name[1:]}=(" in texts["js/kitchen-rest.js"], name
@@ -122,6 +123,29 @@ def test_a_script_becomes_a_function_that_hands_out_what_it_exports() -> None:
     ]
 
 
+def test_a_script_whose_names_nobody_else_has_stands_as_it_is_and_any_other_in_a_function_of_its_own() -> None:
+    texts = {
+        "a": "const mine = 1;\nexport function given() {\n  const same = mine;\n  return same;\n}\n",
+        "b": "const same = 1;\nexport const other = same;\n",  # its name would be seen by the next one
+        "c": "const same = 2;\nexport const third = same;\n",
+        "d": "const given = 1;\nexport const fourth = given;\n",  # another one hands out that name
+        "e": "const open = 1;\nexport const fifth = open;\n",  # a browser has it
+        "f": 'import { given as mine } from "./a.js";\nmine();\n',  # called otherwise here: nobody else may see that
+        "g": "const [one, two] = [1, 2];\nexport const sixth = one + two;\n",  # names that are not looked for
+    }
+    every = {f"js/{name}.js": script(f"js/{name}.js", text, text) for name, text in texts.items()}
+    said = join(every, {"js/all.js": list(every)})["js/all.js"]
+    in_functions = re.findall(r"\(\(\)=>\{\n(.*)\n", said)
+    assert in_functions == [
+        "const same = 2;",
+        "const given = 1;",
+        "const open = 1;",
+        "const mine=given;",
+        "const [one, two] = [1, 2];",
+    ]
+    assert said.startswith(texts["a"].replace("export ", ""))
+
+
 def test_in_one_file_a_script_that_is_imported_later_comes_from_the_file_itself() -> None:
     a = script("js/a.js", 'import { b } from "./b.js";\nb(import("./c.js"));\n')
     b, c = script("js/b.js", "export const b = 1;\n"), script("js/c.js", "export const c = 2;\n")
@@ -160,7 +184,7 @@ def test_what_a_script_hands_out_has_its_own_name_where_no_other_and_no_browser_
             "export {a1,a2,$1,$3};\n"
         ),
         "js/two.js": (
-            'import {a1,a2,$1,$3} from "./one.js";\n'
+            'import {$1,$3,a1,a2} from "./one.js";\n'
             "(()=>{\nconst a3=a2;\nconst{open}=$1;\nconst{same}=$3;\nopen(a1, a3, same);\n})();\n"
             "export {};\n"
         ),

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 
 from webapp.core.kinds import Place, PlaceNow, Status
 from webapp.core.now.chain import Timed
-from webapp.core.now.marked import anchor_of, latest, not_over, place_after, said_at
+from webapp.core.now.marked import anchor_of, kept_out, latest, not_over, place_after, said_at
 from webapp.core.now.walk import HORIZON_S, Dough, baked, go_along, mixed_dough, put, reach
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.state import State
@@ -82,7 +82,9 @@ def go_through(walk: Walk, state: State, timed: list[Timed], i: int) -> None:
     advance(walk, dough, timed[i].start)
     walk.waiting[i] = replace(dough)
     advance(walk, dough, timed[i].end)
-    put(dough, dough.place if timed[i].step.kind == "relax" else place_of(state, timed[i]), timed[i].step.vessel)
+    step = timed[i].step
+    stays = step.kind == "relax" or (timed[i].status == "passed" and kept_out(state, step))
+    put(dough, dough.place if stays else place_of(state, timed[i]), step.vessel)
     walk.samples.append(sample_of(dough))
 
 

@@ -21,6 +21,7 @@ from webapp.core.now.marked import (
     chain_of,
     follows_index,
     is_settled,
+    kept_out,
     latest,
     left_out,
     load_index,
@@ -113,6 +114,9 @@ def open_step(plan: Plan, state: State, now: int, chain: list[PlanStep], i: int,
     begun = said_at(state.begun, step.step_id)
     if begun != 0:
         return Timed(step, begun, latest(begun + lasts, now), "open")
+    if state.way is not None and kept_out(state, step):
+        at = latest(before, state.way.press_at - chain[i + 1].wait_least_s)
+        return Timed(step, at, at, "passed")
     start = bound_of(plan, state, now, chain, i, before, floor)
     if i > 0 and start == now and step.kind == "serve" and is_settled(state, chain, follows_index(chain, i)):
         ready = bound_of(plan, state, 0, chain, i, before, floor)

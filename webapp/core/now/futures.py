@@ -119,7 +119,7 @@ def told(
         place=choice.place if choice.place != "" else scene.here.place,
         proof=choice.proof,
         moves=(*standing, *moves_of(scene, choice, chain, walk, oven_lit_at(scene.plan, timed))),
-        carried=(*standing, *carried(scene.now, choice)),
+        carried=(*standing, *carried(scene, choice)),
         progress=progress,
         low=low,
         high=high,
@@ -159,7 +159,7 @@ def is_past(scene: Scene, chain: list[Timed], walk: Walk, progress: float) -> bo
 
 def moves_of(scene: Scene, choice: Choice, chain: list[Timed], walk: Walk, lit_at: int) -> tuple[Moved, ...]:
     """All that is carried: the dough now, the tray once pressed; out of the oven before it is lit, if no step does."""
-    out = carried(scene.now, choice)
+    out = carried(scene, choice)
     if scene.press >= 0 and choice.proof != "":
         out.append(Moved(chain[scene.press].end, choice.proof))
     if lit_at > scene.now and sample_at(walk.samples, lit_at - 1).place == "warm":
@@ -176,6 +176,8 @@ def work_of(scene: Scene, choice: Choice) -> int:
 def kind_of(scene: Scene, choice: Choice, late_s: int) -> WayKind:
     """What the trade calls it."""
     proof = choice.proof if scene.press >= 0 else ""
+    if choice.place == "bench":
+        return "bench"
     if choice.place == "fridge":
         return "fridge" if scene.press >= 0 or choice.load_at >= scene.on_time + DAY_S else "cold-tray"
     if proof == "fridge":

@@ -175,6 +175,16 @@ def left_out(state: State, step: PlanStep, before: int, start: int) -> bool:
     return said_at(state.left_out, step.step_id) != 0 or start > most
 
 
+def kind_now(before: Taken | None, told: str) -> str:
+    """The kind of a way that is taken after that one: whoever goes on from the bench goes on without the fridge."""
+    return "bench" if before is not None and before.kind == "bench" and told != "fridge" else told
+
+
+def kept_out(state: State, step: PlanStep) -> bool:
+    """Is this a step of the fridge, by a way that keeps the dough out of it?"""
+    return state.way is not None and state.way.kind == "bench" and step.kind in ("chill", "temper")
+
+
 def not_over(start: int, now: int, lasts: int) -> int:
     """The start while the step can still be under way, else now."""
     return start if now < start + lasts or now < start else now

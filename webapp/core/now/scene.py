@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 
 from webapp.core.now.along import in_plan_order
 from webapp.core.now.chain import Timed, time_chain
-from webapp.core.now.marked import chain_of, load_index, press_index
+from webapp.core.now.marked import chain_of, kind_now, load_index, press_index
 from webapp.core.now.retime import Standing, stand
 from webapp.core.now.taken import cooled
 from webapp.core.now.walk import Dough, baked
@@ -96,6 +96,20 @@ def free_now(scene: Scene) -> bool:
     return scene.state.later <= scene.now
 
 
+def planned_press(scene: Scene) -> int:
+    """When it was to be pressed by the plan, for the supper that is wished for."""
+    return scene.stands.chain[scene.press].step.start + scene.state.wanted - scene.plan.supper
+
+
+def out_of_the_cold(scene: Scene) -> list[Choice]:
+    """A dough that was meant for the fridge stays on the bench instead, or comes out now, and is for tonight: mixed
+    late, it would be cold until the night. Not one that perishes: its rise belongs into the fridge."""
+    cold = [one for one in scene.stands.chain if one.status == "open" and one.step.kind in ("chill", "temper")]
+    if len(cold) == 0 or scene.press < 0 or scene.plan.dough_perishes or not free_now(scene):
+        return []
+    return [Choice("bench", planned_press(scene), "", scene.on_time)]
+
+
 def timed_by(scene: Scene, choice: Choice, going: bool) -> Timing:
     """The choice with the times that it really gets: what the journal will be told must come to the same again."""
     found = None if going else timed_before(scene, choice)
@@ -126,16 +140,16 @@ def as_timed(scene: Scene, choice: Choice, chain: list[Timed]) -> Choice:
 def with_choice(scene: Scene, choice: Choice, going: bool) -> State:
     """The journal's state, had this way been taken now; whoever goes on keeps the moves of the way that stands."""
     moves = [move for move in scene.state.moves if going or move.at <= scene.now]
-    moves.extend(carried(scene.now, choice))
-    taken = Taken(scene.now, "", choice.press_at, choice.load_at, choice.proof)
+    moves.extend(carried(scene, choice))
+    taken = Taken(scene.now, kind_now(scene.state.way, choice.place), choice.press_at, choice.load_at, choice.proof)
     return replace(cooled(scene.plan, scene.state, scene.now, choice.load_at), way=taken, moves=tuple(moves))
 
 
-def carried(now: int, choice: Choice) -> list[Moved]:
+def carried(scene: Scene, choice: Choice) -> list[Moved]:
     """What the journal must be told: where the dough goes now, and when it comes out again."""
     out: list[Moved] = []
-    if choice.place != "":
-        out.append(Moved(now, choice.place))
+    if choice.place != "" and choice.place != scene.here.place:
+        out.append(Moved(scene.now, choice.place))
     if choice.out_at != 0:
         out.append(Moved(choice.out_at, "bench"))
     return out

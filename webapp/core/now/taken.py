@@ -11,7 +11,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from webapp.core.kinds import RESTING_PLACES, ProofPlace, SupperSaid
-from webapp.core.now.marked import latest, said_at
+from webapp.core.now.marked import kind_now, latest, said_at
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.state import Done, Moved, State, Taken
@@ -63,9 +63,10 @@ def way_said(said: list[Event]) -> Taken | None:
             out = None
         if event.kind == "way":
             press_at, load_at = int(number_of(event, "press")), int(number_of(event, "load"))
-            told = text_of(event, "result") if event.data.get("asked") is True else ""
+            result = text_of(event, "result") if event.data.get("asked") is True else ""
             proof, given_up = place_said(event.data.get("proof")), number_of(event, "given_up")
-            out = Taken(event.at, text_of(event, "way"), press_at, load_at, proof, told, given_up)
+            kind = kind_now(out, text_of(event, "way"))
+            out = Taken(event.at, kind, press_at, load_at, proof, result, given_up)
     return out
 
 

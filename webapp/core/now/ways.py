@@ -11,6 +11,7 @@ There is no "not before": a young dough may always be baked. Kinds:
     warm        the warm spot, out again before the oven is lit when it is the oven
     cold-tray   pressed now, the tray cold until it is topped
     fridge      the bowl into the fridge now, for tonight or for tomorrow
+    bench       on the bench from now on, out of the fridge or never put into it
 """
 
 from __future__ import annotations
@@ -20,7 +21,17 @@ from dataclasses import replace
 from webapp.core.kinds import ASIDE_PLACES, ProofPlace
 from webapp.core.now.futures import DAY_S, given_up, tried, walked_through
 from webapp.core.now.loss import NOBODY, put_off
-from webapp.core.now.scene import InTime, Scene, Tried, as_it_stands, free_now, scene_of, timed_by
+from webapp.core.now.scene import (
+    InTime,
+    Scene,
+    Tried,
+    as_it_stands,
+    free_now,
+    out_of_the_cold,
+    planned_press,
+    scene_of,
+    timed_by,
+)
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.state import State
 from webapp.core.plan.way import Choice, Way
@@ -56,6 +67,9 @@ def ways(plan: Plan, state: State, now: int) -> tuple[Way, ...]:
     for proof in ("", "warm") if has_warm(plan) and free_now(scene) else ("",):
         put_in_order(found, riper(scene, replace(as_it_stands(scene), proof=proof)))
     if least.way.loss > BAD_LOSS:
+        for choice in out_of_the_cold(scene):
+            put_in_order(found, riper(scene, choice))
+            put_in_order(found, at_home(scene, choice))
         put_in_order(found, at_home(scene, tomorrow(scene)))
     return with_given_up(scene, those_that_differ(found))
 
@@ -164,7 +178,8 @@ def riper(scene: Scene, choice: Choice) -> Tried:
     found = at_home(scene, replace(choice, load_at=load_at))
     while found.way.ratio < RIPE and load_at < scene.on_time + FURTHEST_S:
         load_at += RIPER_S
-        found = at_home(scene, replace(choice, load_at=load_at))
+        press_at = choice.press_at + load_at - scene.on_time if choice.place == "bench" else choice.press_at
+        found = at_home(scene, replace(choice, press_at=press_at, load_at=load_at))
     return found
 
 
@@ -177,11 +192,6 @@ def tomorrow(scene: Scene) -> Choice:
     planned = planned_press(scene)
     press_at = (planned if planned < stay.press_at else stay.press_at) + DAY_S
     return Choice(place, press_at, "", scene.on_time + DAY_S, 0 if scene.plan.dough_perishes else press_at - TEMPER_S)
-
-
-def planned_press(scene: Scene) -> int:
-    """When it was to be pressed by the plan, for the supper that is wished for."""
-    return scene.stands.chain[scene.press].step.start + scene.state.wanted - scene.plan.supper
 
 
 def put_in_order(found: list[Tried], one: Tried) -> None:

@@ -23,7 +23,7 @@ class Choice:
 class Way:
     """One future, really re-timed: when to press and load, where the dough stands, when we eat, how risen it is.
 
-    kind: as-planned | on-time | later | sooner | warm | cold-tray | fridge, see `core/now/ways.py`.
+    kind: as-planned | on-time | later | sooner | warm | cold-tray | fridge | bench, see `core/now/ways.py`.
     """
 
     kind: WayKind

@@ -232,8 +232,10 @@ def _in_one(static: Path, names: str, changed: int) -> bytes:
 @lru_cache(maxsize=1)
 def _scripts(static: Path, changed: int) -> dict[str, script_files.Script]:
     del changed  # part of the key
-    paths = [path.relative_to(static).as_posix() for path in sorted(static.glob("js/**/*.js"))]
-    return {path: script_files.script(path, lean((static / path).read_text("utf-8"), ".js")) for path in paths}
+    written = {
+        path.relative_to(static).as_posix(): path.read_text("utf-8") for path in sorted(static.glob("js/**/*.js"))
+    }
+    return {path: script_files.script(path, lean(text, ".js"), text) for path, text in written.items()}
 
 
 @lru_cache(maxsize=_MOST_KEPT)

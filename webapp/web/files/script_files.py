@@ -2,8 +2,9 @@
 
 There is no build step: they are joined when they are first asked for. Each script stays a function of its own that runs
 once, before those that import it, and hands out what it exports, under its own name where no other script hands out
-one of that name: so nothing is renamed, and what is its own stays inside. Understood are the forms that the scripts
-use (named imports and exports, `import("...")`); any other is refused by name.
+one of that name: so nothing is renamed, and what is its own stays inside. Where nobody else has a name for what it
+declares it stands in the file as it is, which is shorter. Understood are the forms that the scripts use (named imports
+and exports, `import("...")`); any other is refused by name.
 """
 
 from __future__ import annotations
@@ -19,6 +20,8 @@ _IMPORT = re.compile(r"^import" + _FROM, re.MULTILINE)
 _HANDED_ON = re.compile(r"^export" + _FROM, re.MULTILINE)
 _EXPORTED = re.compile(r"^export\s*\{([^}]*)\};?", re.MULTILINE)
 _DECLARED = re.compile(r"^export ((?:async function|function|const|class) (\w+))", re.MULTILINE)
+# What is declared outside of any function, in a text as it was written: it stands at the beginning of a line.
+_AT_TOP = re.compile(r"^(?:export )?(?:(?:async )?function|const|let|class) (\w+|[{\[])", re.MULTILINE)
 _LATER = re.compile(r"""\bimport\(\s*["'](\.{1,2}/[^"']+\.js)["']\s*\)""")
 # Names that a browser has already: whoever means those must not get what another script hands out.
 _BROWSER_HAS = frozenset((
@@ -41,13 +44,15 @@ class Script:
     text: str
     at_once: tuple[str, ...]
     later: tuple[str, ...]
+    declares: tuple[str, ...] | None = None  # outside of any function; None = not known
 
 
-def script(path: str, text: str) -> Script:
-    """The script of that path below static/."""
+def script(path: str, text: str, written: str = "") -> Script:
+    """The script of that path below static/; `written`: as its author has it, every line where it stands."""
     at_once = [*_IMPORT.finditer(text), *_HANDED_ON.finditer(text)]
     found = (_beside(path, match[2]) for match in sorted(at_once, key=lambda match: match.start()))
-    return Script(path, text, tuple(found), tuple(_beside(path, name) for name in _LATER.findall(text)))
+    declares = tuple(_AT_TOP.findall(written)) if written else None
+    return Script(path, text, tuple(found), tuple(_beside(path, name) for name in _LATER.findall(text)), declares)
 
 
 def in_order(scripts: Mapping[str, Script], entries: Iterable[str], known: Iterable[str] = ()) -> list[str]:
@@ -77,7 +82,8 @@ def in_order(scripts: Mapping[str, Script], entries: Iterable[str], known: Itera
 def join(scripts: Mapping[str, Script], files: Mapping[str, list[str]]) -> dict[str, str]:
     """The text of each file, given the paths of the scripts in it; files import from those named before them."""
     homes = {path: name for name, paths in files.items() for path in paths}
-    house = _House(homes, {path: f"${n}" for n, path in enumerate(homes)}, _apart(scripts, homes))
+    apart = _apart(scripts, homes)
+    house = _House(homes, {path: f"${n}" for n, path in enumerate(homes)}, apart, _open(scripts, homes, apart))
     later = {other for one in scripts.values() for other in one.later}
     asked = [
         (homes[one.path], other, old) for one in scripts.values() if one.path in homes for other, old in _asked(one)
@@ -88,11 +94,13 @@ def join(scripts: Mapping[str, Script], files: Mapping[str, list[str]]) -> dict[
         wanted = [(other, old) for asking, other, old in asked if asking == name and homes[other] != name]
         for home in dict.fromkeys(homes[other] for other, _ in wanted):
             there = dict.fromkeys(house.called(other, old) for other, old in wanted if homes[other] == home)
-            lines.append(f'import {{{",".join(there)}}} from "{_way(name, home)}";')
+            lines.append(f'import {{{",".join(sorted(there))}}} from "{_way(name, home)}";')
         lines += [_as_function(scripts[path], name, house) for path in paths]
         given = [house.called(other, old) for asking, other, old in asked if homes[other] == name != asking]
         given += [house.names[path] for path in paths if path in later]
-        out[name] = "\n".join([*lines, f"export {{{','.join(dict.fromkeys(given))}}};\n"])
+        text = "\n".join(lines)
+        # In the order in which they stand there: what repeats itself is packed smaller.
+        out[name] = f"{text}\nexport {{{','.join(sorted(dict.fromkeys(given), key=text.find))}}};\n"
     return out
 
 
@@ -103,6 +111,7 @@ class _House:
     homes: Mapping[str, str]
     names: Mapping[str, str]
     apart: frozenset[str]
+    open: frozenset[str]  # those that need no function around them
 
     def called(self, path: str, name: str) -> str:
         """What others ask for when they want this of that script."""
@@ -119,6 +128,23 @@ def _apart(scripts: Mapping[str, Script], paths: Iterable[str]) -> frozenset[str
     }
     taken = {path for path, names in given.items() if any(count[name] > 1 or name in _BROWSER_HAS for _, name in names)}
     return frozenset(taken | handing_on | (later & given.keys()))
+
+
+def _open(scripts: Mapping[str, Script], paths: Iterable[str], apart: frozenset[str]) -> frozenset[str]:
+    """Those whose every name is theirs alone, and who call all that they ask for by its own name."""
+    taken = {*_BROWSER_HAS, *(name for path in paths for _, name in _DECLARED.findall(scripts[path].text))}
+    out = set()
+    for path in paths:
+        one = scripts[path]
+        asks = [*_IMPORT.finditer(one.text), *_HANDED_ON.finditer(one.text)]
+        as_it_is = all(old == new for found in asks for old, new in _names(found[1]))
+        if one.declares is None or path in apart or not apart.isdisjoint(one.at_once) or not as_it_is:
+            continue
+        own = {name for name in one.declares if name not in {given for _, given in _DECLARED.findall(one.text)}}
+        if own.isdisjoint(taken) and own.isdisjoint("{["):
+            taken |= own
+            out.add(path)
+    return frozenset(out)
 
 
 def _asked(one: Script) -> Iterator[tuple[str, str]]:
@@ -168,6 +194,8 @@ def _as_function(one: Script, file: str, house: _House) -> str:
     text = _LATER.sub(later, _DECLARED.sub(declared, text))
     if left := _LEFT.search(text):
         raise JoinError(f"{one.path}: {left[0]!r} is no form of import or export that can be joined")
+    if one.path in house.open:
+        return text
     if one.path in house.apart:
         return f"const {house.names[one.path]}=(()=>{{\n{text}return {{{','.join(out)}}}}})();"
     if len(out) == 1:

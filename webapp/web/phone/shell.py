@@ -93,7 +93,8 @@ def kitchen_scripts(static: Path) -> dict[str, script_files.Script]:
     wanted = [_ENTRY]
     for path in wanted:
         if path not in found:
-            found[path] = script_files.script(path, _lean(static, path))
+            written = (static / path).read_text(encoding="utf-8")
+            found[path] = script_files.script(path, lean(written, ".js"), written)
             wanted += (*found[path].at_once, *found[path].later)
     return found
 

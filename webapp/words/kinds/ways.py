@@ -21,6 +21,8 @@ def way_word(way: WayKind) -> str:
             return "Press, tray into the fridge"
         case "fridge":
             return "Into the fridge"
+        case "bench":
+            return "On the bench"
         case _:
             assert_never(way)
 
