@@ -212,6 +212,22 @@ def test_of_all_together_one_of_the_address_that_has_most_goes() -> None:
         assert inside.there == [1, 3, 4, 5, 6]
 
 
+def test_where_all_of_the_address_that_has_most_are_being_answered_one_of_the_next_goes() -> None:
+    with closing(Inside(5, 3)) as inside:
+        assert [inside.comes(host) for host in ("one", "two", "one", "two", "one")] == [True] * 5
+        inside.crowd.is_answered = lambda peer: peer[0] == "one"
+        assert inside.comes("three"), "a stranger is not kept out by one who is busy"
+        assert inside.there == [0, 2, 3, 4, 5]
+
+
+def test_one_that_comes_without_end_keeps_no_other_out(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("webapp.server.sockets._MOST_SENT_AWAY", 3)
+    with closing(Inside(5, 4)) as inside:
+        assert [inside.comes("one") for _ in range(9)] == [True] * 7 + [False] * 2
+        assert inside.comes("two")
+        assert inside.comes("three"), "all places are taken, and one more is made"
+
+
 def test_whoever_comes_faster_than_connections_can_be_shut_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("webapp.server.sockets._MOST_SENT_AWAY", 3)
     with closing(Inside(50, 3)) as inside:

@@ -1,7 +1,8 @@
 """Many questions over one connection, of either HTTP.
 
 A connection of HTTP/1.1 that is over is over, also when its client has asked for more already: Hypercorn (0.18) waits
-for ever for its turn to read the next question then, and with it whoever ends the server. Of HTTP/2 it takes up all
+for ever for its turn to read the next question then, and with it whoever ends the server. To a client that has left it
+goes on answering what that had asked, a thousand pages for one packet. Of HTTP/2 it takes up all
 that came at once, of every connection, before anybody else has a turn; of one that is sent away it does not say which
 questions were heard. And a client that has left without a word it
 counts as there until its time for being idle is over.
@@ -26,12 +27,13 @@ _LEAVE_S = 1.0  # to take the word that it is over
 
 
 class OneByOne(H11Protocol):
-    """What was asked behind the last answer is thrown away."""
+    """What was asked behind the last answer is thrown away, and so is what was asked by a client that has left."""
 
-    _over = False
+    _over = _left = False
 
     async def handle(self, event: Event) -> None:
         """What came, or that the client has left."""
+        self._left = self._left or isinstance(event, Closed)
         if not (self._over and isinstance(event, RawData)):
             await super().handle(event)
 
@@ -39,7 +41,7 @@ class OneByOne(H11Protocol):
         """After an answer: on to the next question, unless there is to be none."""
         theirs, ours = self.connection.their_state, self.connection.our_state
         if isinstance(self.connection, h11.Connection) and (
-            self.context.terminated.is_set() or not theirs is ours is h11.DONE
+            self._left or self.context.terminated.is_set() or not theirs is ours is h11.DONE
         ):
             self._over = True
             self.connection = h11.Connection(h11.SERVER)

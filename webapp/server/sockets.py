@@ -16,7 +16,8 @@ MOST_OF_ONE = 384
 MOST_IN_ALL = 1024  # half-open ones over TLS take 0.3 MB each
 _LEAST_IN_ALL = 64  # however few files may be open
 _OTHER_FILES = 128  # what the server itself has open: the database, sources, what it is asked to fetch
-_MOST_SENT_AWAY = 48  # and not shut yet: whoever comes faster than those go is refused
+_MOST_SENT_AWAY = 48  # and not shut yet: an address that has all it may and comes faster than those go is refused
+_FOR_OTHERS = 16  # more of those, for whoever has not had all: they are not kept out by one that comes without end
 _REFUSED_AT_ONCE = 32  # connections over the limit that are shut before others get their turn
 Peer = tuple[str, int]  # address and port
 THIS_MACHINE = "127.0.0.1"
@@ -44,8 +45,14 @@ class Crowd:
     def has_room(self, host: str) -> bool:
         """Whether there is room for one more of this address, or room was made."""
         if self._hosts[host] >= self._of_one:
-            return self._make_room(host)
-        return len(self._inside) < self._most or self._make_room(self._hosts.most_common(1)[0][0])
+            return len(self._sent_away) < _MOST_SENT_AWAY and self._goes(next(self._idle(host), None))
+        if len(self._inside) < self._most:
+            return True
+        if len(self._sent_away) >= _MOST_SENT_AWAY + _FOR_OTHERS:
+            return False
+        # Of those who have most; one whose connections are all just being answered gives none.
+        first = {one.host: one for one in reversed(tuple(self._idle()))}
+        return self._goes(max(first.values(), key=lambda one: self._hosts[one.host], default=None))
 
     def is_nearly_full(self, host: str) -> bool:
         """Whether this address has three quarters of what it may have."""
@@ -77,16 +84,16 @@ class Crowd:
         """Those who came in by it."""
         return (one for one in tuple(self._inside) if one.door is door)
 
-    def _make_room(self, host: str) -> bool:
-        if len(self._sent_away) >= _MOST_SENT_AWAY:
-            return False
-        for one in self._inside:
-            if one.host == host and not self.is_answered(one.peer):
-                self._out(one)
-                self._sent_away.add(one)
-                self.send_away(one)
-                return True
-        return False
+    def _idle(self, host: str = "") -> Iterator[OneInside]:
+        """Those that nothing is asked over, of that address or of any; idle for longest first."""
+        return (one for one in self._inside if host in ("", one.host) and not self.is_answered(one.peer))
+
+    def _goes(self, one: OneInside | None) -> bool:
+        if one is not None:
+            self._out(one)
+            self._sent_away.add(one)
+            self.send_away(one)
+        return one is not None
 
     def _out(self, guest: OneInside) -> None:
         del self._inside[guest]
