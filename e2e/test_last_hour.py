@@ -297,6 +297,15 @@ def test_with_the_dial_never_ticked_what_has_to_come_out_leads_and_the_dial_can_
     assert {"turn-down", "lift"} <= set(evening.written())
 
 
+def test_a_tray_that_is_due_out_is_turned_round_no_more(evening: Evening) -> None:
+    """The door stays shut until it is lifted (common practice): the base can still be looked at."""
+    evening.up_to("turn")
+    evening.until(evening.step("lift").start + 1)
+    expect(evening.card).to_have_attribute("data-step", evening.step("lift").step_id)
+    expect(evening.page.locator(f"[data-key=done-too-{evening.step('check').step_id}]")).to_be_visible()
+    expect(evening.page.locator(f"[data-key=done-too-{evening.step('turn').step_id}]")).to_have_count(0)
+
+
 def test_loaded_earlier_than_tapped_is_set_right(evening: Evening) -> None:
     evening.up_to("load")
     evening.until(evening.step("load").start + 6 * 60)

@@ -314,6 +314,15 @@ def test_coming_late_moves_supper_and_the_dough_has_a_clock_of_its_own() -> None
     assert tonight.latest_words(come, "24").startswith(f"{tonight.come_words(come, '24')} Later than that, supper")
 
 
+def test_once_a_later_supper_is_agreed_it_is_that_one_which_stays() -> None:
+    """A way was taken at the bench, to eat at a quarter to ten: who comes in time for that eats then."""
+    day = shown()
+    day = replace(day, home_by=at(20, 25), retimed=replace(day.retimed, supper=at(21, 45)))
+    assert "Until 20:25 supper stays at 21:45." in tonight.latest_words(day, "24")
+    come = replace(day, between=(at(15, 15), at(20, 25)))
+    assert tonight.come_words(come, "24") == "Come between 15:15 and 20:25: supper stays at 21:45."
+
+
 def test_between_when_and_when_to_come_is_one_sentence_and_what_is_shorter_then_the_next() -> None:
     """Pressed out at 16:45 it proofs for 110 minutes; at 17:50, 65 minutes later, for the other 45."""
     day = replace(shown(), between=(at(15, 58), at(17, 50)), proofs=(6600, 2700))

@@ -174,8 +174,10 @@ def _weigh_out(plan: Plan, step: PlanStep, kitchen: Kitchen) -> list[str]:
 
 
 def _toppings(plan: Plan, step: PlanStep, kitchen: Kitchen) -> list[str]:
-    """What goes on after baking; what goes on before it stands in the text of the topping."""
-    chosen = [t for t in plan.toppings if t.when == "after"] if step.kind == "lift" else []
+    """What goes on after baking; what goes on before it stands in the text of the topping. Of several loads each one's
+    part is said where it is eaten: here it would be that of all of them, each time."""
+    is_all = step.kind == "lift" and plan.oven.loads == 1
+    chosen = [t for t in plan.toppings if t.when == "after"] if is_all else []
     lines = [f"{mass_beside(t.grams, kitchen.mass_unit)} {t.name}{f' ({t.note})' if t.note else ''}" for t in chosen]
     return ["After baking:", *lines] if lines else []
 

@@ -264,7 +264,7 @@ def come_words(day: Meets, style: ClockStyle) -> str:
     late = clock(until, plan.zone, style)
     # A dough that is ready in the night waits for nobody's coming by then.
     when = f"between {clock(five(since), plan.zone, style)} and {late}" if until - since < LONG_S else f"by {late}"
-    out = f"{doing} {when}: supper stays at {clock(plan.supper, plan.zone, style)}."
+    out = f"{doing} {when}: supper stays at {clock(day.retimed.supper, plan.zone, style)}."
     if day.proofs:
         usual, least = day.proofs
         begun = next(one.start for one in day.retimed.steps if one.step_id == _met_id(plan, day.met))
@@ -283,7 +283,7 @@ def latest_words(day: Meets, style: ClockStyle) -> str:
     late = clock(day.home_by, plan.zone, style)
     past = next((step.past_at for step in day.retimed.steps if step.past_at), 0)
     past = min(past, plan.supper) if plan.dough_perishes else past  # as the bar in its picture
-    out = come_words(day, style) or f"Until {late} supper stays at {clock(plan.supper, plan.zone, style)}."
+    out = come_words(day, style) or f"Until {late} supper stays at {clock(day.retimed.supper, plan.zone, style)}."
     out += " Later than that, supper moves"
     if past <= day.home_by:
         return f"{out}."

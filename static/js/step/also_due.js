@@ -55,11 +55,14 @@ function carried(kitchen, when, words, act = null) {
 
 // What is due too, and matters less: each with its own word that it is done.
 function drawDueToo(kitchen, current) {
-  const others = dueHere(kitchen).filter((ring) => ring.step_id !== current.step.step_id);
+  const { step: here } = current;
+  const steps = dueHere(kitchen).map(({ step_id }) => kitchen.bundle.plan.steps.find((step) => step.step_id === step_id));
+  // A tray that is due out is turned round no more: the door stays shut until it is lifted.
+  const others = steps.filter((step) => step !== here && !(here.kind === "lift" && step.kind === "turn" && step.load === here.load));
   if (others.length === 0) {
     return null;
   }
-  const rows = others.map(({ step_id }) => alsoDue(kitchen, kitchen.bundle.plan.steps.find((step) => step.step_id === step_id)));
+  const rows = others.map((step) => alsoDue(kitchen, step));
   return el("section", { class: "also", "aria-label": kitchen.phrase("due as well") }, el("ul", {}, rows));
 }
 

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
+from tests.samples import sample_plan
 from tests.web.conftest import Clock, InKitchen
 from tests.web.plan.test_home import takes, words
+from webapp.records import to_plain
 
 DAY_S = 86400
 
@@ -46,3 +50,15 @@ def test_a_bake_that_was_given_up_is_no_supper(real: InKitchen, clock: Clock) ->
     for one in where:
         assert real.posts(f"{one}/drop").status_code == 303
     assert "19:30" in words(real.get("/").text).split("Oven tray")[0]
+
+
+def test_a_plan_that_was_taken_this_minute_has_not_moved(kitchen: InKitchen, clock: Clock) -> None:
+    """It could be cut three minutes before the hour asked for, and is eaten at that hour: that is the plan."""
+    bake_id, kitchen_id = kitchen.has_a_bake(), kitchen.kitchen_id()
+    plan = sample_plan(bake_id)
+    *before, serve = plan.steps
+    sooner = replace(serve, start=serve.start - 180, end=serve.end - 180)
+    plan = replace(plan, steps=(*before, sooner), ready_at=plan.ready_at - 180, revision=2)
+    kitchen.store.add_plan(kitchen_id, bake_id, to_plain(plan), clock.now)
+    assert serve.title in (page := kitchen.get(f"/bakes/{bake_id}").text)
+    assert "than planned" not in page
