@@ -37,10 +37,14 @@ class LaidOut:
             rising = self.risings[method] = Rising(self.wanted.dough_by(method), chain, self.warmth)
         return Search(rising.chain, rising, self.loads)
 
-    def for_supper(self, supper: int, effort: Effort) -> LaidOut:
+    def for_supper(self, supper: int, effort: Effort, supper_from: int | None = None) -> LaidOut:
         """The same day and dough for another supper: hours, walks and chains are laid out once."""
-        wanted = replace(self.wanted, supper=supper, supper_from=None, effort=effort)
+        wanted = replace(self.wanted, supper=supper, supper_from=supper_from, effort=effort)
         return replace(self, wanted=wanted, loads=Loads(wanted, self.slots))
+
+    def of(self, methods: tuple[Method, ...]) -> LaidOut:
+        """The same for these methods alone."""
+        return replace(self, wanted=replace(self.wanted, methods=methods))
 
     @cached_property
     def on_the_grid(self) -> LaidOut | None:

@@ -20,7 +20,7 @@ NEARER_STEPS = 7_000  # for whether so much of a change is enough
 ONE_OFFER_STEPS = 15_000  # for the best day once the change is known
 # What one thing costs: a beginning listed, a pair of beginning and meeting, one of these worked out, an ending; what is
 # done beside a day's dough, each tray of a later load followed until it goes in, a fold placed behind a beginning.
-BEGINNING, PAIR, WORKED_OUT, ENDING, BESIDE, TRAY, FOLD = 2, 1, 15, 20, 20, 15, 5
+BEGINNING, PAIR, WORKED_OUT, ENDING, BESIDE, TRAY, FOLD = 2, 1, 10, 10, 20, 15, 5
 
 
 class Effort:

@@ -60,7 +60,7 @@ def propose(wanted: Wanted, with_nearest: bool = True) -> Answer:
     if offers and forgives_most(offers):
         first, *others = offers
         offers = (replace(first, asides=(Aside("unknown-kitchen"), *first.asides)), *others)
-    return Answer(offers, hindered, tuple(nearest(wanted)) if thorough else ())
+    return Answer(offers, hindered, tuple(nearest(laid_out)) if thorough else ())
 
 
 def check(wanted: Wanted) -> None:
@@ -115,9 +115,9 @@ def fits(wanted: Wanted, among: int = 1) -> bool:
 def suppers_that_fit(wanted: Wanted, suppers: Sequence[int]) -> Iterator[int]:
     """Of these suppers those that have any day, in their order; the day of `wanted` has to reach past all of them.
 
-    All together cost no more than two asked alone, and share what `week` shares.
+    All together cost no more than four asked alone, and share what `week` shares.
     """
-    laid_out, each = lay_out(wanted), FITS_STEPS / max(1, len(suppers) / 2)
+    laid_out, each = lay_out(wanted), FITS_STEPS / max(1, len(suppers) / 4)
     yield from (one for one in suppers if one_fits(laid_out.for_supper(one, Effort(each))))
 
 

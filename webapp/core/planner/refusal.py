@@ -37,16 +37,31 @@ def in_the_way(
     fits = set(fitting)
     hindered = [method for method in wanted.methods if method.key not in fits]
     each = min(REASONS_STEPS, most / max(1, len(hindered)))
+    otherwise = _Otherwise(wanted)
     for method in hindered:
         wanted.effort.allow(each)
         why = (
             not_for_this_dough(method, wanted)
             or _oven_in_the_way(laid_out)
             or _too_soon(method, wanted)
-            or _too_warm(method, wanted)
-            or (_hours_in_the_way(method, wanted, each) if thorough else Hindrance("hours"))
+            or _too_warm(method, otherwise)
+            or (_hours_in_the_way(method, otherwise, each) if thorough else Hindrance("hours"))
         )
         yield InTheWay(method.key, method.name, why)
+
+
+class _Otherwise:
+    """The same wish, were one thing of it otherwise: laid out once for all methods that do not fit."""
+
+    def __init__(self, wanted: Wanted) -> None:
+        self.wanted = wanted
+        self._laid_out: dict[str, LaidOut] = {}
+
+    def fits(self, method: Method, what: str, changed: Callable[[], Wanted]) -> bool:
+        """Would the method fit, were `what` as it is in `changed`?"""
+        if what not in self._laid_out:
+            self._laid_out[what] = lay_out(changed())
+        return bool(methods_that_fit(self._laid_out[what].of((method,))))
 
 
 def _oven_in_the_way(laid_out: LaidOut) -> Hindrance | None:
@@ -72,14 +87,15 @@ def _too_soon(method: Method, wanted: Wanted) -> Hindrance | None:
     return Hindrance("too-long", needs_s=least, left_s=left)
 
 
-def _too_warm(method: Method, wanted: Wanted) -> Hindrance | None:
+def _too_warm(method: Method, otherwise: _Otherwise) -> Hindrance | None:
     """Would it fit if a dough never aged?"""
+    wanted = otherwise.wanted
     warmest = max(span.temp_c for span in wanted.day.room)
     share = wanted.dough.ageing(warmest)
     if not share:
         return None
     ageless = replace(wanted.dough, ageing=lambda _: 0.0)
-    if not methods_that_fit(lay_out(replace(wanted, methods=(method,), dough=ageless))):
+    if not otherwise.fits(method, "ageing", lambda: replace(wanted, dough=ageless)):
         return None
     return Hindrance("too-warm", temp_c=warmest, keeps_s=int(1.0 / share))
 
@@ -91,19 +107,21 @@ def shortest_s(method: Method, wanted: Wanted) -> int:
     return chain * 60 + wanted.baking.lift_min * 60 + GRID_S
 
 
-def _hours_in_the_way(method: Method, wanted: Wanted, most: float) -> Hindrance:
-    def fits(day: Day) -> bool:
-        return bool(methods_that_fit(lay_out(replace(wanted, day=day, methods=(method,)))))
+def _hours_in_the_way(method: Method, otherwise: _Otherwise, most: float) -> Hindrance:
+    wanted = otherwise.wanted
 
-    always_free = _day_without(wanted.day, BUSY_KINDS)
-    if always_free != wanted.day and fits(always_free):
+    def fits_without(kinds: tuple[BusyKind, ...]) -> bool:
+        day = _day_without(wanted.day, kinds)
+        return otherwise.fits(method, " ".join(kinds), lambda: replace(wanted, day=day))
+
+    if _day_without(wanted.day, BUSY_KINDS) != wanted.day and fits_without(BUSY_KINDS):
         for kind in BUSY_KINDS:
-            if fits(_day_without(wanted.day, (kind,))):
+            if fits_without((kind,)):
                 return Hindrance("busy-hours", busy=(kind,))
         return Hindrance("busy-hours", busy=BUSY_KINDS)
     wanted.effort.allow(min(ONE_OFFER_STEPS, most))
     dough = replace(wanted.dough, least_percent=_NO_LIMIT[0], most_percent=_NO_LIMIT[1])
-    if methods_that_fit(lay_out(replace(wanted, methods=(method,), dough=dough))):
+    if otherwise.fits(method, "yeast", lambda: replace(wanted, dough=dough)):
         limits = wanted.dough.least_percent, wanted.dough.most_percent
         return Hindrance("yeast", least_percent=limits[0], most_percent=limits[1])
     return Hindrance("waits")
@@ -117,18 +135,19 @@ def _day_without(day: Day, kinds: Collection[BusyKind]) -> Day:
 # --- the nearest plans --------------------------------------------------------------------------------------------
 
 
-def nearest(wanted: Wanted) -> Iterator[Nearest]:
+def nearest(laid_out: LaidOut) -> Iterator[Nearest]:
     """Plans that would work with one wish changed: later, home earlier, another method; the same time tomorrow.
 
     What asks least of the person comes first: a day that keeps their hours stands before a supper hours later.
     """
+    wanted = laid_out.wanted
     found: list[Nearest] = []
     for kind in (_eat_later, _home_earlier, _other_methods):
         wanted.effort.allow(NEAREST_STEPS)
-        found += kind(wanted)
+        found += kind(laid_out)
     if not found:
         wanted.effort.allow(ONE_OFFER_STEPS)
-        found += _another_day(wanted)
+        found += _another_day(laid_out)
     yield from sorted(found, key=lambda one: _asks_s(wanted, one))
 
 
@@ -140,9 +159,11 @@ def _asks_s(wanted: Wanted, one: Nearest) -> int:
     return one.supper - wanted.supper if one.supper else OTHER_METHOD_S
 
 
-def _eat_later(wanted: Wanted) -> Iterator[Nearest]:
-    def at(steps: int) -> Wanted:
-        return replace(wanted, supper=wanted.supper + steps * GRID_S, supper_from=wanted.supper)
+def _eat_later(laid_out: LaidOut) -> Iterator[Nearest]:
+    wanted = laid_out.wanted
+
+    def at(steps: int) -> LaidOut:
+        return laid_out.for_supper(wanted.supper + steps * GRID_S, wanted.effort, wanted.supper)
 
     most = min(MOST_LATER_S, wanted.day.end - wanted.supper) // GRID_S
     found = _smallest(at, most)
@@ -152,7 +173,8 @@ def _eat_later(wanted: Wanted) -> Iterator[Nearest]:
         yield Nearest("eat-later", offer, supper=wanted.supper + later, method=offer.method)
 
 
-def _home_earlier(wanted: Wanted) -> Iterator[Nearest]:
+def _home_earlier(laid_out: LaidOut) -> Iterator[Nearest]:
+    wanted = laid_out.wanted
     day, people = wanted.day, wanted.day.people
     best: tuple[int, Offer, int, int] | None = None
     for number, person in enumerate(people):
@@ -161,8 +183,8 @@ def _home_earlier(wanted: Wanted) -> Iterator[Nearest]:
             continue
         last = spans[-1]
 
-        def at(steps: int, number: int = number, last: Span = last) -> Wanted:
-            return replace(wanted, day=_home_by(day, number, last, last.end - steps * GRID_S))
+        def at(steps: int, number: int = number, last: Span = last) -> LaidOut:
+            return lay_out(replace(wanted, day=_home_by(day, number, last, last.end - steps * GRID_S)))
 
         most = min(MOST_EARLIER_S, last.end - max(last.start, wanted.now)) // GRID_S
         if best:
@@ -185,29 +207,30 @@ def _home_by(day: Day, number: int, last: Span, by: int) -> Day:
     return replace(day, people=(*day.people[:number], changed, *day.people[number + 1 :]))
 
 
-def _other_methods(wanted: Wanted) -> Iterator[Nearest]:
+def _other_methods(laid_out: LaidOut) -> Iterator[Nearest]:
+    wanted = laid_out.wanted
     asked = {m.key for m in wanted.methods}
     others = tuple(m for m in wanted.other_methods if m.key not in asked)
-    offer = best_offer(lay_out(replace(wanted, methods=others))) if others else None
+    offer = best_offer(laid_out.of(others)) if others else None
     if offer:
         method = next(m for m in others if m.key == offer.method)
         fridge = "fridge" in method.uses
         yield Nearest("use-fridge" if fridge else "other-method", offer, method=method.key)
 
 
-def _another_day(wanted: Wanted) -> Iterator[Nearest]:
-    day = wanted.day
+def _another_day(laid_out: LaidOut) -> Iterator[Nearest]:
+    wanted, day = laid_out.wanted, laid_out.wanted.day
     supper = same_clock(day.zone, wanted.supper, 1)
     window = wanted.supper - wanted.supper_from if wanted.supper_from is not None else None
     if supper + 3600 > day.end:
         return
-    moved = replace(wanted, supper=supper, supper_from=None if window is None else supper - window)
-    offer = best_offer(lay_out(moved))
+    moved = laid_out.for_supper(supper, wanted.effort, None if window is None else supper - window)
+    offer = best_offer(moved)
     if offer:
         yield Nearest("another-day", offer, supper=supper, method=offer.method)
 
 
-def _smallest(changed: Callable[[int], Wanted], most: int) -> tuple[int, Offer] | None:
+def _smallest(changed: Callable[[int], LaidOut], most: int) -> tuple[int, Offer] | None:
     """The smallest change, 1..most steps, with a day in it; what fits with less of a change fits with more too.
 
     Looked for from the smallest change on, doubled until there is a day, and halved from there: the room of hours
@@ -222,17 +245,17 @@ def _smallest(changed: Callable[[int], Wanted], most: int) -> tuple[int, Offer] 
         return None
     while high - low > 1:
         middle = (low + high) // 2
-        found = _with_a_day(replace(changed(middle), methods=methods))
+        found = _with_a_day(changed(middle).of(methods))
         if found:
             high, methods = middle, found
         else:
             low = middle
-    there = replace(changed(high), methods=methods)
-    there.effort.allow(ONE_OFFER_STEPS)
-    offer = best_offer(lay_out(there))
+    there = changed(high).of(methods)
+    there.wanted.effort.allow(ONE_OFFER_STEPS)
+    offer = best_offer(there)
     return (high, offer) if offer else None
 
 
-def _with_a_day(wanted: Wanted) -> tuple[Method, ...]:
-    wanted.effort.allow(NEARER_STEPS)
-    return methods_that_fit(lay_out(wanted))
+def _with_a_day(laid_out: LaidOut) -> tuple[Method, ...]:
+    laid_out.wanted.effort.allow(NEARER_STEPS)
+    return methods_that_fit(laid_out)
