@@ -51,6 +51,9 @@ def topping(name: str, *said: str, is_said: bool = False) -> ToppingItem:
         ("Almond milk", ("nuts",)),
         ("Soya milk", ("soybeans",)),
         ("Oat milk, milk", ("gluten", "milk")),
+        ("Spelt milk drink", ("gluten",)),
+        ("Rice cream", ()),
+        ("Almond cream", ("milk", "nuts")),  # with butter in it, in a bakery: what may be meant is proposed
         ("Peanut butter", ("peanuts",)),
         ("Monkey nuts", ("peanuts",)),
         ("Cocoa butter", ()),

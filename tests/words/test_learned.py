@@ -10,7 +10,7 @@ import pytest
 from webapp.core.kinds import BakeNumber, LessonKind
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan.plan import Habit
-from webapp.words.learned import NUMBER_WORDS, habit_words, hours_words, lesson_words, number_words, pace_words
+from webapp.words.learned import NUMBER_WORDS, habit_words, lesson_words, number_words, pace_words, sureness_words
 
 
 @pytest.mark.parametrize(
@@ -66,5 +66,5 @@ def test_the_pace_of_a_kitchen_is_said_to_five_in_a_hundred(quicker: float, said
 
 def test_how_sure_times_are_is_told_in_hours() -> None:
     """By hand: 8 h and 60 % are 8 / 1.6 = 5 and 8 x 1.6 = 12.8 hours, to the half hour 13; 20 % are 6.7 and 9.6."""
-    assert hours_words(60.0) == "a rise planned for 8 hours may take from 5 to 13"
-    assert hours_words(20.0) == "a rise planned for 8 hours may take from 6.5 to 9.5"
+    assert sureness_words(60.0) == "a rise planned for 8 hours may take from 5 to 13"
+    assert sureness_words(20.0) == "a rise planned for 8 hours may take from 6.5 to 9.5"

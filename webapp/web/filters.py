@@ -147,7 +147,7 @@ FILTERS: dict[str, Callable[..., object]] = {
     "day_lines": tonight.day_lines,
     "errands": errands_words,
     "pace_words": learned.pace_words,
-    "hours_words": learned.hours_words,
+    "sureness_words": learned.sureness_words,
     "is_anothers": is_anothers,
     "pans_words": rests_on.pans_words,
     "pans_in_full": pans.pans_in_full,

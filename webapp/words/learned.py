@@ -147,7 +147,7 @@ def quicker_words(quicker: float) -> str:
     )
 
 
-def hours_words(band_percent: float) -> str:
+def sureness_words(band_percent: float) -> str:
     """How sure times are, as hours and not as a percentage: "a rise planned for 8 hours may take from 5 to 13"."""
     times = 1.0 + band_percent / 100.0
     least, most = (number_text(round(hours * 2) / 2, 1) for hours in (TOLD_H / times, TOLD_H * times))

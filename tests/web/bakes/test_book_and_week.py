@@ -24,6 +24,8 @@ def test_the_book_says_how_it_came_out_and_likely_why(kitchen: InKitchen, clock:
     page = kitchen.get(f"/book/{bake_id}").text
     assert "Base pale or soft" in page
     assert "Likely why" in page
+    assert re.search(r"\((most likely|possible|less likely)\)", page), "in words: the table behind it is rough"
+    assert "%)" not in page
     assert "Too &lt;wet&gt;." in page
     assert {"base": "pale-base", "top": "good", "verdict": "past", "timing": "late"} in [
         one["data"] for one in kitchen.lines(bake_id)

@@ -15,6 +15,7 @@ from webapp.kitchens.access import Home
 from webapp.web import forms
 from webapp.web.door import around, must_have, visit, world
 from webapp.words.kinds.outcome import timing_word, verdict_word
+from webapp.words.learned import likely_words
 from webapp.words.pages import book as words
 from webapp.words.shared import SAID
 from webapp.words.spoken import spoken
@@ -68,6 +69,7 @@ def _page(inside: Home, bake_id: str, form: Any) -> str:
         entry=found,
         plan=spoken(found.plan, inside.kitchen),
         diagnosis=diagnosis,
+        likely=likely_words,
         retimed=retimed,
         form=form,
         signs=_signs_said(),
