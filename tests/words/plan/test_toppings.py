@@ -44,6 +44,17 @@ def test_the_sauce_is_stirred_with_its_salt_or_only_had_ready() -> None:
     assert sauce_words((CHEESE,), "g") == ""
 
 
+def test_the_salt_of_a_sauce_is_told_in_spoons_too_where_there_are_some() -> None:
+    """A level teaspoon of fine salt holds 6 g (USDA, from memory): 2.8 g is nearest to half of one, 8.5 g to one and a
+    half; a scale of 1 g shows neither."""
+    for grams, said in ((2.8, "2.8 g (1/2 tsp, level)"), (8.5, "8.5 g (1 1/2 tsp, level)")):
+        sauce = replace(SAUCE, grams=100 + grams, salt_g=grams)
+        assert sauce_words((sauce,), "g", has_spoons=True).startswith(f"Stir {said} of salt into 100 g of ")
+        assert "tsp" not in sauce_words((sauce,), "g", slotted=True, has_spoons=True), (
+            "of another pan it is another one"
+        )
+
+
 def test_what_drains_and_what_leaves_the_fridge_is_named() -> None:
     # Out of the fridge no more than 2 h (USDA FSIS): what perishes drains in it, an hour or three before the oven.
     assert drain_words((SAUCE, CHEESE)) == "Set to drain in the fridge: Cheese."

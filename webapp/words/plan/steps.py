@@ -214,9 +214,10 @@ class StepWords:
 
     def _top_slots(self) -> dict[str, str]:
         toppings = self.plan.toppings
+        has_spoons = any(line.kind == "salt" and line.teaspoons > 0 for line in self.plan.lines)
         return {
             "reheat_words": REHEAT if self._all_together() else "",
-            "sauce_words": sauce_words(toppings, self.unit, self.other_pan),
+            "sauce_words": sauce_words(toppings, self.unit, self.other_pan, has_spoons),
             "drain_words": drain_words(toppings),
             "cheese_words": fridge_words(toppings),
         }

@@ -8,10 +8,12 @@ from webapp.core.formula.toppings import drained, fridge_outs
 from webapp.core.kinds import LineKind, MassUnit, ToppingWhen
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.tray import Pan, Topping
+from webapp.core.scale.measures import in_spoons
 from webapp.core.units import mass_beside, mass_text
+from webapp.data.doughs import measures
 from webapp.data.toppings import bought_names
 from webapp.words.plan import slots
-from webapp.words.plan.weights import yeast_dose_words
+from webapp.words.plan.weights import spoons_words, yeast_dose_words
 
 AT_HAND = ("brine",)  # toppings that are stirred of salt and water
 _IN_DOUGH: tuple[LineKind, ...] = ("flour", "other", "fat", "sugar", "salt", "yeast")
@@ -59,15 +61,20 @@ def shared_words(pans: Sequence[Pan]) -> str:
     )
 
 
-def sauce_words(toppings: Sequence[Topping], unit: MassUnit, slotted: bool = False) -> str:
-    """ "Stir 3.2 g of salt into 321 g of raw crushed tomatoes."; "" when nothing is stirred."""
+def sauce_words(toppings: Sequence[Topping], unit: MassUnit, slotted: bool = False, has_spoons: bool = False) -> str:
+    """ "Stir 3.2 g (1/2 tsp, level) of salt into 321 g of raw crushed tomatoes."; "" when nothing is stirred.
+
+    `has_spoons`: so little salt is more than most scales can tell, and there are spoons.
+    """
     sauce = next((one for one in toppings if one.key == "sauce"), None)
     if sauce is None:
         return ""
     what = f"{_amount(sauce.grams - sauce.salt_g, unit, slotted)} of {sauce.name.lower()}"
     if not sauce.salt_g:
         return f"Have {what} ready."
-    return f"Stir {_amount(sauce.salt_g, unit, slotted, 1)} of salt into {what}."
+    spoons = spoons_words(float(in_spoons(sauce.salt_g, measures()["salt"]).teaspoons)) if has_spoons else ""
+    level = f" ({spoons}, level)" if spoons and not slotted else ""
+    return f"Stir {_amount(sauce.salt_g, unit, slotted, 1)}{level} of salt into {what}."
 
 
 def drain_words(toppings: Sequence[Topping]) -> str:
