@@ -151,7 +151,8 @@ class LongWait:
                 those = [one for one in those if one - end <= self._most[one]]
             ends = [(wait.prices[one - least] + down[one], one) for one in those]
             if not chain.seen[meet]:
-                ends = [(points + chain.unseen(meet, end, one), one) for points, one in ends]
+                gone = chain.unseen_each(end, those)
+                ends = [(points + more, one) for (points, one), more in zip(ends, gone, strict=True)]
             kept = chain.kept_points(meet - 1, end, self._far)
             known = self._stays[end] = Stay(kept, min(ends)[0] if ends else IMPOSSIBLE, ends)
         return known

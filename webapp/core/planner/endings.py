@@ -137,7 +137,8 @@ class Endings:
         rows = [(start, points + price) for start, price in waits if (points := down(start)) is not None]
         if chain.seen[number + 1]:
             return rows
-        return [(start, points + chain.unseen(number + 1, end, start)) for start, points in rows]
+        gone = chain.unseen_each(end, (start for start, _ in rows))
+        return [(start, points + more) for (start, points), more in zip(rows, gone, strict=True)]
 
     def _fill_down(self) -> None:
         chain = self.chain
@@ -154,14 +155,24 @@ class Endings:
         soonest, latest = min(later), max(later)
         points = [later.get(slot, IMPOSSIBLE) for slot in range(soonest, latest + 1)]
         begin = max(self.slots.first, soonest - wait.most - move.slots)
-        for slot in range(begin, latest - wait.least - move.slots + 1):
-            price = self._hand(number, slot)
+        last = latest - wait.least - move.slots
+        for slot, price in enumerate(self._hands(number, begin, last), begin):
             if price == NEVER:
                 continue
-            first = slot + move.slots + wait.least - soonest  # of the next, as far behind its soonest
-            if seen:
-                least = min(map(add, wait.prices[max(0, -first) :], points[max(0, first) :]), default=IMPOSSIBLE)
-            else:
-                least = min((one for _, one in self._reached(number, slot)), default=IMPOSSIBLE)
+            end = slot + move.slots
+            first = end + wait.least - soonest  # of the next, as far behind its soonest
+            waits = map(add, wait.prices[max(0, -first) :], points[max(0, first) :])
+            if not seen:
+                start = end + wait.least + max(0, -first)
+                waits = map(add, waits, chain.unseen_each(end, range(start, min(end + wait.most, latest) + 1)))
+            least = min(waits, default=IMPOSSIBLE)
             if least < IMPOSSIBLE:
                 yield slot, price + least
+
+    def _hands(self, number: int, begin: int, last: int) -> list[int]:
+        """`_hand` of each slot from `begin` to `last`, for a move before the loading."""
+        hands, first = self.slots.hands(self.chain.moves[number].step.hands), self.slots.first
+        if number < self.chain.press or not self._later[-1]:
+            return hands[begin - first : last + 1 - first]
+        rows = (hands[begin + j - first : last + 1 + j - first] for j in self._later)
+        return [NEVER if NEVER in prices else sum(prices) for prices in zip(*rows, strict=False)]

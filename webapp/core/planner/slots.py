@@ -31,7 +31,7 @@ class Slots:
         self._hands: dict[int, list[int]] = {}
         self._begun: dict[int, list[int]] = {}
         self._calm: dict[int, list[int]] = {}
-        self._empty = list(accumulate(self._nobody_in(), initial=0))
+        self.empty_before = list(accumulate(self._nobody_in(), initial=0))  # slots with nobody awake at home
 
     def hands(self, minutes: int) -> list[int]:
         """Price by slot of a hands-on step of so many minutes: the person for whom it is cheapest does it."""
@@ -103,7 +103,7 @@ class Slots:
 
     def empty(self, start: int, end: int) -> int:
         """In how many of the slots from `start` up to `end` nobody is awake at home."""
-        return self._empty[end - self.first] - self._empty[start - self.first]
+        return self.empty_before[end - self.first] - self.empty_before[start - self.first]
 
     def _nobody_in(self) -> Iterator[bool]:
         home = iter(zip(self._home_starts, self._home_ends, strict=True))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -119,6 +119,12 @@ class Chain:
         Of the dough itself, until it is pressed, out of the fridge: what goes wrong there has gone wrong unseen.
         """
         return 0 if self.seen[number] else self._unseen[self.slots.empty(end, start)]
+
+    def unseen_each(self, end: int, starts: Iterable[int]) -> list[int]:
+        """The same of each of many waits from slot `end` on, where it is asked."""
+        table, empty = self._unseen, self.slots.empty_before
+        by, first = empty[end - self.slots.first], self.slots.first
+        return [table[empty[start - first] - by] for start in starts]
 
     def _in_sight(self, number: int) -> bool:
         """Does it cost nothing, whoever is there, that nobody looks in the wait before move `number`?"""
