@@ -12,7 +12,10 @@ const LOOKS_DIFFERENT_S = 300;
 export function beginChart(kitchen) {
   let drawn = "";
   let ahead = { key: "", figure: null };
-  const isClosed = () => MIXING_KINDS.includes(currentOf(kitchen)?.step.kind);
+  const isClosed = () => {
+    const { step, timed } = currentOf(kitchen) ?? {};
+    return MIXING_KINDS.includes(step?.kind) || timed?.start - kitchen.now() < 6 * LOOKS_DIFFERENT_S;
+  };
   const keyOf = (closed) => {
     const { bundle, retimed } = kitchen;
     const times = retimed.steps.map((step) => `${Math.floor(step.start / 60)}${step.status}`);
@@ -40,5 +43,5 @@ export function beginChart(kitchen) {
   };
 }
 
-// Beside a list to weigh by, the picture is closed.
+// Beside a list to weigh by, and while hands are wanted, the picture is closed.
 const around = (kitchen, closed, figure) => (closed ? el("details", { class: "day-fold" }, el("summary", { "data-key": "day" }, kitchen.phrase("the day as a picture")), figure) : figure);
