@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import pytest
@@ -12,7 +13,7 @@ from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.plan.event import Event
 from webapp.web import filters
-from webapp.words.kinds.pans import loading_words
+from webapp.words.kinds.pans import feeds, loading_words
 from webapp.words.pages.shared_plan import share_text
 
 OUNCES = replace(Kitchen(), mass_unit="oz", heat_unit="F")
@@ -119,6 +120,21 @@ def test_pans_are_measured_as_their_owner_measures() -> None:
     """A 12 x 12 inch pan is 144 square inches and 929.0304 cm2 (1 inch = 2.54 cm)."""
     assert filters.area(929.0304, OUNCES) == "144 in²"
     assert filters.area(929.0304) == "929 cm²"
+
+
+@pytest.mark.parametrize(
+    ("area_cm2", "said"),
+    [
+        (math.pi * 12.7**2, "1"),  # a round of 10 inches is one person's
+        (math.pi * 15.24**2, "1 or 2"),  # one of 12 inches is shared by two, or had by one who is hungry
+        (45.7 * 33.0, "3 or 4"),  # a half sheet, 18 x 13 inches
+        (2 * 45.7 * 33.0, "5 to 8"),  # a full sheet: twice that
+        (math.pi * 5.0**2, "1"),  # never for nobody
+    ],
+)
+def test_a_pan_says_for_how_many_it_is_supper(area_cm2: float, said: str) -> None:
+    """What is served of such a size is common practice in English-speaking kitchens (from memory)."""
+    assert feeds(area_cm2) == said
 
 
 @pytest.mark.parametrize(("value", "said"), [(70.0, "70 %"), (2.25, "2.3 %"), (0.12, "0.12 %"), (0.5, "0.5 %")])

@@ -132,6 +132,7 @@ FILTERS: dict[str, Callable[..., object]] = {
     "part_name": part_name,
     "setting": setting_word,
     "area": area,
+    "feeds": pans.feeds,
     "loading_mass": loading_mass,
     "loading_sentence": loading_sentence,
     "times": times,

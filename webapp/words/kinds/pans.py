@@ -10,6 +10,16 @@ from webapp.core.plan.tray import Pan
 from webapp.core.units import oz_in2_from_g_cm2
 from webapp.words.lists import joined
 
+# Of a supper each, in cm2 of the pan: a round of 10 inches is for one, one of 12 is shared by two (common practice).
+HUNGRY_CM2 = 550.0
+SHARED_CM2 = 365.0
+
+
+def feeds(area_cm2: float) -> str:
+    """For how many a pan is supper, the hungry and the others: "2 or 3", "5 to 8"."""
+    least, most = (max(1, round(area_cm2 / each)) for each in (HUNGRY_CM2, SHARED_CM2))
+    return str(least) if least == most else f"{least} {'or' if most == least + 1 else 'to'} {most}"
+
 
 def counted(names: Iterable[tuple[str, int]]) -> str:
     """Pans by how many of each there are: "2 × Oven tray and Round pan"."""
