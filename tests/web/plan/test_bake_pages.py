@@ -448,6 +448,18 @@ def test_the_day_that_was_taken_shows_why_the_others_were_not(settings: Settings
     assert ("it fits your hours best" in said) == (place > 0)
 
 
+@pytest.mark.parametrize("page", ["", "/change", "?offers", "/print"])
+def test_the_rail_says_that_a_bake_belongs_to_the_plan(kitchen: InKitchen, page: str) -> None:
+    text = kitchen.get(f"/bakes/{kitchen.has_a_bake()}{page}").text
+    assert re.findall(r'<a href="(/[a-z]*)" aria-current="page">', text) == ["/"]
+
+
+def test_paper_says_that_nothing_stays_folded_on_it(kitchen: InKitchen) -> None:
+    text = kitchen.get(f"/bakes/{kitchen.has_a_bake()}/print").text
+    assert "What is folded here stands open on paper." in text
+    assert all("open" in one for one in re.findall(r'<details class="sheet__fold"[^>]*>', text)), "also with no script"
+
+
 @pytest.mark.parametrize("page", ["", "/print"])
 def test_what_this_kitchen_avoids_is_pointed_out_on_the_bake_and_on_paper(kitchen: InKitchen, page: str) -> None:
     bake_id = kitchen.has_a_bake()  # cheese on top: milk is in it, mustard is not
