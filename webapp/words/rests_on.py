@@ -11,8 +11,11 @@ from webapp.core.kitchen import AwaySpan, Kitchen
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.steps import GRID_S
 from webapp.core.plan.tray import Pan
-from webapp.core.units import heats_text
+from webapp.core.units import heat_text, heats_text, mass_text
+from webapp.words.kinds.dough import yeast_name
+from webapp.words.kinds.oven import slab_word
 from webapp.words.kinds.pans import counted
+from webapp.words.plan.oven import dial_end
 from webapp.words.plan.rise import other_yeast_words
 from webapp.words.plan.whose import SOMEBODY_ELSE
 from webapp.words.times import HELD, clock
@@ -62,9 +65,27 @@ def warmth_words(kitchen: Kitchen, since: str = "") -> str:
 
     `since` is of which day that is, where it is not the usual one.
     """
+    return f"kitchen {_room(kitchen)} {since}".rstrip()
+
+
+def _room(kitchen: Kitchen) -> str:
     temps = [part.temp_c for part in kitchen.room]
-    heats = heats_text(min(temps), max(temps), kitchen.heat_unit).replace(" to ", "\u2013")
-    return f"kitchen {heats} {since}".rstrip()
+    return heats_text(min(temps), max(temps), kitchen.heat_unit).replace(" to ", "\u2013")
+
+
+def known_words(kitchen: Kitchen) -> dict[str, str]:
+    """What is known of a kitchen, a line for each part of its settings: seen without unfolding it."""
+    fridge = heat_text(kitchen.fridge_c, kitchen.heat_unit)
+    lies_in = slab_word(kitchen.oven.slab)
+    micro_g = kitchen.micro_step_g  # a fine scale shows grams, whatever the kitchen counts in
+    finest = mass_text(micro_g, "g", 2) if micro_g else mass_text(kitchen.scale_step_g, kitchen.mass_unit)
+    return {
+        "warmth": f"{_room(kitchen)}, the fridge {fridge}",
+        "pans": sized_words(kitchen.pans),
+        "oven": f"Up to {dial_end(kitchen.oven)}, {lies_in[:1].lower()}{lies_in[1:]}",
+        "scale": f"{yeast_name(kitchen.yeast_kind)}, weighed to {finest}",
+        "units": f"{kitchen.zone.replace('_', ' ')} time",
+    }
 
 
 def effect_words(plan: Plan, usual: Plan, apart_c: float, style: ClockStyle) -> str:

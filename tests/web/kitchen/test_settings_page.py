@@ -14,7 +14,7 @@ from flask import Flask
 from tests.databases import everything_in
 from tests.samples import at
 from tests.web.conftest import InKitchen
-from tests.web.seen import fields_of, mistakes, shown
+from tests.web.seen import fields_of, mistakes, shown, words
 from webapp.forms import kitchen as kitchen_form
 from webapp.store.store import Store
 
@@ -31,6 +31,26 @@ def record(app: Flask) -> Callable[[], dict[str, Any]]:
         return settings
 
     return read
+
+
+def folded_lines(kitchen: InKitchen) -> dict[str, str]:
+    """What stands under the title of each part that is folded, by that title."""
+    cards = re.findall(r'<details class="card folded".*?</summary>', kitchen.get("/settings").text, re.DOTALL)
+    return dict(re.split(r" ?: ", words(card), maxsplit=1) for card in cards)
+
+
+def test_a_folded_part_says_what_is_known_of_the_kitchen(kitchen: InKitchen) -> None:
+    """5 C is 41 F, 250 C is 482 F (NIST SP 811, appendix B.8)."""
+    before = folded_lines(kitchen)
+    assert before["Warmth"].endswith("°C, the fridge 5 °C")
+    assert before["Pans"].startswith("Oven tray 38×28 cm")
+    assert before["Oven"].startswith("Up to 250 °C, ")
+    assert before["Units, clock, allergens"] == "Europe/London time"
+    kitchen.posts("/settings/units", shown(kitchen.get("/settings").text, "units") | {"heat_unit": "F"})
+    kitchen.posts("/settings/scale", shown(kitchen.get("/settings").text, "scale") | {"yeast_kind": "fresh"})
+    after = folded_lines(kitchen)
+    assert after["Warmth"].endswith("°F, the fridge 41 °F")
+    assert after["Scale, yeast and mixing"].startswith("Fresh yeast, weighed to ")
 
 
 @pytest.mark.parametrize("units", [{"mass_unit": "g", "heat_unit": "C"}, {"mass_unit": "oz", "heat_unit": "F"}])

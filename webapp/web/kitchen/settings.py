@@ -28,6 +28,7 @@ from webapp.web.door import enter, visit, world
 from webapp.web.kitchen.fields import LINES
 from webapp.words.pages import kitchen as said
 from webapp.words.pages.usual import hours_lines
+from webapp.words.rests_on import known_words
 from webapp.words.times import WEEKDAYS
 
 bp = Blueprint("kitchen_settings", __name__, url_prefix="/settings")
@@ -134,7 +135,7 @@ def _page(inside: Home, wrong: str = "", form: Any = None, saved: str = "") -> s
     return render_template(
         "kitchen/settings.html", kitchen=kitchen, unread_settings=inside.unread,
         sections=sections, wrong=wrong, saved=saved, saved_said=_saved_said(inside), zones=_zones(),
-        press=forms.Press(),
+        known=known_words(kitchen), press=forms.Press(),
         common_pans=[pan.name for pan in doughs.pans()],
         hours=[(one.name, hours_lines(one, kitchen.clock)) for one in kitchen.people], most_people=MOST_PEOPLE,
         busy=known_busy(here.store, here.now(), inside.kitchen_id, kitchen), now=here.now(),
