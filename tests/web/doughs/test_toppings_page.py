@@ -46,6 +46,16 @@ def test_grams_for_a_tray_are_kept_as_grams_for_each_square_centimetre(app: Flas
     assert (chives.when, chives.perishable, chives.note) == ("after", False, "snipped")
 
 
+@pytest.mark.parametrize(("typed", "rows"), [({}, 4), ({"2-note": "snipped"}, 6), ({"9-grams": "5"}, 10)])
+def test_a_mistake_brings_no_more_rows_than_a_few_after_what_was_typed(
+    kitchen: InKitchen, typed: dict[str, str], rows: int
+) -> None:
+    page = kitchen.posts(PAGE, {"name": "Nothing yet", "pan": "oven-tray"} | typed, page=f"{PAGE}/new")
+    assert page.status_code == 422
+    assert len(re.findall(r'name="[0-9]-name"', page.text)) == rows
+    assert all(f'value="{said}"' in page.text for said in typed.values())
+
+
 def test_in_a_kitchen_of_ounces_a_set_is_typed_in_them_and_shown_with_the_grams_beside(kitchen: InKitchen) -> None:
     """4 oz are 113.398 g (28.349523125 g to the ounce, by definition)."""
     change_kitchen(kitchen.store, kitchen.kitchen_id(), lambda old: replace(old, mass_unit="oz"))

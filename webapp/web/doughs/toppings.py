@@ -29,6 +29,8 @@ from webapp.words.plan.toppings import note
 
 bp = Blueprint("toppings", __name__, url_prefix="/larder/toppings")
 
+_TYPED = ("name", "grams", "drained", "allergens", "note")  # what a row is seen to be used by
+
 
 def _pans(kitchen: Kitchen) -> tuple[Pan, ...]:
     return kitchen.pans or Kitchen().pans[:1]
@@ -84,8 +86,10 @@ class ToppingPages(OwnPages[ToppingSet]):
         return forms.form_of(fields, typed)
 
     def sheet(self, inside: Home, form: Any, key: str) -> str:
-        """Its rows in order."""
+        """Its rows in order, up to the last with something in it; empty rows at the end are few."""
         rows = [place for place in range(toppings.MOST_TOPPINGS) if f"{place}-name" in form]
+        used = [place for place in rows for part in _TYPED if (one := form[f"{place}-{part}"]).data or one.errors]
+        rows = rows[: max(used, default=0) + 1 + toppings.SPARE_ROWS]
         allergens = [(one.key, one.short) for one in safety_data.allergens()]
         return render_template(
             "doughs/toppings_edit.html", kitchen=inside.kitchen, form=form, key=key, rows=rows, allergens=allergens
