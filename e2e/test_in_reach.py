@@ -58,6 +58,26 @@ def test_what_to_do_and_its_button_are_in_sight_without_scrolling(
         in_sight(page, size["height"], WANTED[size["height"]] + oven)
 
 
+LINES = """(selector) => {
+  const range = document.createRange();
+  const words = document.createTreeWalker(document.querySelector(selector), NodeFilter.SHOW_TEXT);
+  range.selectNodeContents(words.nextNode());
+  return new Set([...range.getClientRects()].map((box) => Math.round(box.bottom))).size;
+}"""
+
+
+def test_on_the_smallest_phone_what_rings_is_a_line_beside_its_button(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    phone = new_phone(shared_server, viewport={"width": 320, "height": 640})
+    plan = shared_server.bake(phone.kitchen_id, plan_at(at(16, 46), bake_id=secrets.token_urlsafe(16)))
+    was_done(shared_server, phone.kitchen_id, plan, ("mix",))
+    page = phone.open(plan.bake_id)
+    expect(page.locator(".alarm")).to_contain_text("It is time")
+    assert page.evaluate(LINES, ".alarm > strong") == 1
+    assert page.evaluate(LINES, ".alarm .button") == 1
+
+
 def in_sight(page: Page, height: int, selectors: list[str]) -> None:
     """Everything wanted lies between the top and the rail, or the foot where the rail is at the side.
 
