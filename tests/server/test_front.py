@@ -9,7 +9,6 @@ import json
 import re
 import socket
 import ssl
-import struct
 import threading
 import time
 import tracemalloc
@@ -323,33 +322,6 @@ def test_who_asks_for_much_more_than_a_household_is_refused_and_nobody_else_is()
         await asyncio.gather(*came)
 
     asyncio.run(see())
-
-
-def test_who_has_left_is_answered_no_further(server: Running) -> None:
-    """Many questions in one packet (RFC 9112, 9.3.2), from a client that is gone when the first of them is answered."""
-    first, go_on, asked = threading.Event(), threading.Event(), list[str]()
-
-    def page(environ: dict[str, Any], start: Callable[..., Any]) -> list[bytes]:
-        asked.append(environ["PATH_INFO"])
-        first.set()
-        assert go_on.wait(20)
-        start("200 OK", [("Content-Type", "text/plain"), ("Content-Length", "100000")])
-        return [bytes(100_000)]
-
-    async def over() -> None:
-        talks = [one for one in asyncio.all_tasks() if getattr(one.get_coro(), "__name__", "") == "_server_callback"]
-        if talks:
-            await asyncio.wait(talks, timeout=60)
-
-    server.house._front._app = page
-    with closing(socket.create_connection(("127.0.0.1", server.house.sockets.port), 20)) as one:
-        one.sendall(b"GET /more HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\n" * 300)
-        assert first.wait(20)
-        one.setsockopt(socket.SOL_SOCKET, socket.SO_LINGER, struct.pack("ii", 1, 0))  # it leaves at once: RST
-    go_on.set()
-    assert server.stopper.loop
-    asyncio.run_coroutine_threadsafe(over(), server.stopper.loop).result(90)
-    assert 1 <= len(asked) <= 8, "some more were taken up before that was noticed"
 
 
 def test_an_answer_that_comes_in_pieces_is_never_gathered(server: Running) -> None:

@@ -26,6 +26,15 @@ from webapp.server.sockets import OneInside, Peer
 _LEAVE_S = 1.0  # to take the word that it is over
 
 
+_TURNS: WeakKeyDictionary[asyncio.AbstractEventLoop, asyncio.Lock] = WeakKeyDictionary()
+
+
+async def _turn() -> None:
+    """First come, first served; a connection waits for one turn at a time, however much it has sent."""
+    async with _TURNS.setdefault(asyncio.get_running_loop(), asyncio.Lock()):
+        await asyncio.sleep(0)
+
+
 class OneByOne(H11Protocol):
     """What was asked behind the last answer is thrown away, and so is what was asked by a client that has left."""
 
@@ -39,6 +48,8 @@ class OneByOne(H11Protocol):
 
     async def _maybe_recycle(self) -> None:
         """After an answer: on to the next question, unless there is to be none."""
+        if isinstance(self.connection, h11.Connection) and self.connection.trailing_data[0]:
+            await _turn()  # the next question is there: between two of those everybody else is heard
         theirs, ours = self.connection.their_state, self.connection.our_state
         if isinstance(self.connection, h11.Connection) and (
             self._left or self.context.terminated.is_set() or not theirs is ours is h11.DONE
@@ -49,9 +60,6 @@ class OneByOne(H11Protocol):
         await super()._maybe_recycle()
 
 
-_TURNS: WeakKeyDictionary[asyncio.AbstractEventLoop, asyncio.Lock] = WeakKeyDictionary()
-
-
 class InTurns(H2Protocol):
     """In each round of the loop one connection has what it sent read, or one question of it taken up: between those all
     others are heard, the one who asks for `/health` too."""
@@ -59,7 +67,7 @@ class InTurns(H2Protocol):
     async def handle(self, event: Event) -> None:
         """What came, or that the client has left."""
         if isinstance(event, RawData):
-            await self._turn()
+            await _turn()
         await super().handle(event)
 
     async def initiate(self, *first: Any, **more: Any) -> None:
@@ -75,13 +83,8 @@ class InTurns(H2Protocol):
         await self.send(Closed())
 
     async def _create_stream(self, request: Any) -> None:
-        await self._turn()
+        await _turn()
         await super()._create_stream(request)
-
-    async def _turn(self) -> None:
-        """First come, first served; a connection waits for one turn at a time, however much it has sent."""
-        async with _TURNS.setdefault(asyncio.get_running_loop(), asyncio.Lock()):
-            await asyncio.sleep(0)
 
 
 _TALKS: WeakValueDictionary[Peer, InTurns] = WeakValueDictionary()

@@ -106,6 +106,7 @@ class House:
         )
         self._app = app
         redact.install()
+        logging.getLogger("asyncio").addFilter(_says_more)
 
     def __enter__(self) -> House:
         return self
@@ -190,6 +191,12 @@ class ServedSockets(Config):
     def create_sockets(self) -> Sockets:
         secure: list[socket.socket] = [self._sockets.secure] if self._sockets.secure else []
         return Sockets(secure, [self._sockets.plain], [])
+
+
+def _says_more(record: logging.LogRecord) -> bool:
+    """Of a client that has left asyncio writes one line for each piece that it does not get any more: megabytes, where
+    somebody leaves in the middle of much on purpose."""
+    return record.msg not in ("socket.send() raised exception.", "SSL connection is closed")
 
 
 def _quiet(loop: asyncio.AbstractEventLoop, context: dict[str, object]) -> None:
