@@ -43,6 +43,7 @@ OWNERS: dict[str, tuple[str, ...]] = {
     "flask_limiter": _FLASK,
     "flask_wtf": _FLASK,
     "h11": ("webapp.server",),
+    "h2": ("webapp.server",),
     "httpx": _OTHER_SERVERS,
     "hypercorn": ("webapp.server",),
     "icalendar": ("webapp.kitchens.busy.reader", "webapp.reminders.caldav"),

@@ -228,6 +228,13 @@ def test_one_that_comes_without_end_keeps_no_other_out(monkeypatch: pytest.Monke
         assert inside.comes("three"), "all places are taken, and one more is made"
 
 
+def test_nor_do_several_that_have_all_places_among_them(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("webapp.server.sockets._MOST_SENT_AWAY", 3)
+    with closing(Inside(6, 5)) as inside:
+        assert [inside.comes(host) for _ in range(6) for host in ("one", "two")] == [True] * 9 + [False] * 3
+        assert inside.comes("three")
+
+
 def test_whoever_comes_faster_than_connections_can_be_shut_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("webapp.server.sockets._MOST_SENT_AWAY", 3)
     with closing(Inside(50, 3)) as inside:

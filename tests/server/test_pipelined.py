@@ -13,7 +13,9 @@ from collections.abc import Callable, Iterator
 from contextlib import ExitStack, closing
 from typing import Any
 
+import h2.connection
 import pytest
+from hypercorn.protocol.h2 import H2Protocol
 
 from tests.server.running import Running, running
 from webapp.machine.settings import Settings
@@ -99,3 +101,26 @@ def test_of_a_client_that_has_left_no_line_is_written_for_each_piece(
         said.warning("SSL connection is closed")
         said.warning("something else")
     assert caplog.messages == ["something else"]
+
+
+def test_a_question_over_http_2_that_is_taken_up_when_it_is_over_is_no_failure(
+    server: Running, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+) -> None:
+    """Of one packet some questions are heard before the end, some after it (GOAWAY, RFC 9113, 6.8)."""
+
+    async def ended_meanwhile(self: H2Protocol, _: object) -> None:
+        self.connection.close_connection()
+        self.connection.reset_stream(1)
+
+    monkeypatch.setattr(H2Protocol, "_handle_events", ended_meanwhile)
+    talk = h2.connection.H2Connection()
+    talk.initiate_connection()
+    head = [(":method", "GET"), (":path", "/health/live"), (":scheme", "http"), (":authority", "127.0.0.1")]
+    talk.send_headers(1, head, end_stream=True)
+    with caplog.at_level(logging.WARNING):
+        with closing(socket.create_connection(("127.0.0.1", server.house.sockets.port), 20)) as one:
+            one.sendall(talk.data_to_send())
+            while one.recv(65_536):
+                pass
+        server.stop()
+    assert not caplog.records

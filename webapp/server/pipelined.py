@@ -2,10 +2,10 @@
 
 A connection of HTTP/1.1 that is over is over, also when its client has asked for more already: Hypercorn (0.18) waits
 for ever for its turn to read the next question then, and with it whoever ends the server. To a client that has left it
-goes on answering what that had asked, a thousand pages for one packet. Of HTTP/2 it takes up all
-that came at once, of every connection, before anybody else has a turn; of one that is sent away it does not say which
-questions were heard. And a client that has left without a word it
-counts as there until its time for being idle is over.
+goes on answering what that had asked, a thousand pages for one packet. Of HTTP/2 it takes up all that came at once, of
+every connection, before anybody else has a turn, and fails where it has ended one meanwhile; of one that is sent away
+it does not say which questions were heard. And a client that has left without a word it counts as there until its time
+for being idle is over.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from weakref import WeakKeyDictionary, WeakValueDictionary
 
 import h11
 import hypercorn.protocol
+from h2.exceptions import ProtocolError
 from hypercorn.asyncio.tcp_server import TCPServer
 from hypercorn.events import Closed, Event, RawData
 from hypercorn.protocol.h2 import H2Protocol
@@ -68,7 +69,10 @@ class InTurns(H2Protocol):
         """What came, or that the client has left."""
         if isinstance(event, RawData):
             await _turn()
-        await super().handle(event)
+        try:
+            await super().handle(event)
+        except ProtocolError:  # something of it was refused, over a connection that is over by our own word already
+            await self.send(Closed())
 
     async def initiate(self, *first: Any, **more: Any) -> None:
         """It begins."""

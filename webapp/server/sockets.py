@@ -16,8 +16,8 @@ MOST_OF_ONE = 384
 MOST_IN_ALL = 1024  # half-open ones over TLS take 0.3 MB each
 _LEAST_IN_ALL = 64  # however few files may be open
 _OTHER_FILES = 128  # what the server itself has open: the database, sources, what it is asked to fetch
-_MOST_SENT_AWAY = 48  # and not shut yet: an address that has all it may and comes faster than those go is refused
-_FOR_OTHERS = 16  # more of those, for whoever has not had all: they are not kept out by one that comes without end
+_MOST_SENT_AWAY = 48  # and not shut yet: an address that has its share and comes faster than those go is refused
+_FOR_OTHERS = 16  # more of those, for whoever has less: they are not kept out by one that comes without end
 _REFUSED_AT_ONCE = 32  # connections over the limit that are shut before others get their turn
 Peer = tuple[str, int]  # address and port
 THIS_MACHINE = "127.0.0.1"
@@ -44,12 +44,14 @@ class Crowd:
 
     def has_room(self, host: str) -> bool:
         """Whether there is room for one more of this address, or room was made."""
-        if self._hosts[host] >= self._of_one:
-            return len(self._sent_away) < _MOST_SENT_AWAY and self._goes(next(self._idle(host), None))
-        if len(self._inside) < self._most:
+        has_all = self._hosts[host] >= self._of_one
+        if not has_all and len(self._inside) < self._most:
             return True
-        if len(self._sent_away) >= _MOST_SENT_AWAY + _FOR_OTHERS:
+        has_many = has_all or 2 * self._hosts[host] * len(self._hosts) >= self._most  # half of its even share
+        if len(self._sent_away) >= _MOST_SENT_AWAY + (0 if has_many else _FOR_OTHERS):
             return False
+        if has_all:
+            return self._goes(next(self._idle(host), None))
         # Of those who have most; one whose connections are all just being answered gives none.
         first = {one.host: one for one in reversed(tuple(self._idle()))}
         return self._goes(max(first.values(), key=lambda one: self._hosts[one.host], default=None))
