@@ -65,6 +65,23 @@ def test_a_bundle_of_another_version_is_fetched_again_for_its_words(
     assert "Behind time" not in page.locator("body").inner_text()
 
 
+def test_of_many_bakes_the_one_asked_for_is_shown_before_the_others_have_come(
+    shared_server: Server, new_phone: Callable[..., Phone]
+) -> None:
+    phone = new_phone(shared_server)
+    ids = sorted(secrets.token_urlsafe(16) for _ in range(3))
+    for bake_id in ids:
+        shared_server.bake(phone.kitchen_id, plan_at(at(16, 46), bake_id=bake_id))
+    held: list[Route] = []
+    phone.context.route(
+        "**/bundle", lambda route: route.fallback() if ids[1] in route.request.url else held.append(route)
+    )
+    phone.page.goto(f"{shared_server.url}/kitchen#{ids[1]}")
+    expect(phone.page.locator("#now-title")).to_have_text("Mix the dough")
+    for route in held:
+        route.continue_()
+
+
 PHRASE = """async ([phrases, key, figures]) => {
   const { phraseOf } = await import("/static/js/lib/labels.js");
   return phraseOf(phrases, key, figures);

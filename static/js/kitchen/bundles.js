@@ -14,10 +14,15 @@ export async function fetchBundles(kitchen, rows, worded, shown, revision) {
   const asked = kitchen.wanted && !wanted.some(([id]) => id === kitchen.wanted) ? [[kitchen.wanted, 0]] : [];
   const shownRow = shown && revision && !wanted.some(([id]) => id === shown) ? [[shown, revision]] : [];
   let news = await makeRoom(kitchen);
-  for (const [id, at] of [...wanted, ...asked, ...shownRow]) {
+  const soonest = [...wanted, ...asked, ...shownRow].sort(([a], [b]) => (b === kitchen.wanted) - (a === kitchen.wanted));
+  for (const [id, at] of soonest) {
     const have = await kitchen.store.bundle(id).catch(() => kitchen.bakes.get(id)?.bundle);
     if (!have || have.plan.revision < at || have.schema > SCHEMA || have.worded !== worded) {
-      news = (await fetchOne(kitchen, id, have)) || news;
+      const came = await fetchOne(kitchen, id, have);
+      news ||= came;
+      if (came && !kitchen.bakes.size) {
+        await kitchen.refresh(); // a phone with none shows the first that has come
+      }
     }
   }
   if (news) {
