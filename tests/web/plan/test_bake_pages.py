@@ -454,6 +454,14 @@ def test_the_rail_says_that_a_bake_belongs_to_the_plan(kitchen: InKitchen, page:
     assert re.findall(r'<a href="(/[a-z]*)" aria-current="page">', text) == ["/"]
 
 
+def test_paper_has_what_is_done_at_the_time_at_which_it_was_done_as_the_page_has(kitchen: InKitchen) -> None:
+    bake_id = kitchen.has_a_bake()
+    kitchen.sends(bake_id, event(bake_id))  # mixed at 07:30; planned from 07:15 on
+    page, paper = (kitchen.get(f"/bakes/{bake_id}{part}").text for part in ("", "/print"))
+    assert re.search(r'step-row__time"[^>]*>07:30<', page)
+    assert re.search(r'sheet__time">07:30</td><th scope="row"><strong>Mix the dough', paper)
+
+
 def test_paper_says_that_nothing_stays_folded_on_it(kitchen: InKitchen) -> None:
     text = kitchen.get(f"/bakes/{kitchen.has_a_bake()}/print").text
     assert "What is folded here stands open on paper." in text
