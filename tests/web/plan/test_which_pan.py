@@ -27,7 +27,7 @@ def test_what_we_bake_in_is_one_question_with_one_answer(real: InKitchen, addres
     chosen = re.findall(r"<input[^>]*name=\"pan_one\"[^>]*>", page)
     assert len(chosen) == 2
     assert [("checked" in one) for one in chosen] == [True, False], "the usual pan, and no other"
-    assert "Oven tray 38 x 28 cm Supper for 2 or 3, 1064 cm²" in words(page)
+    assert "Oven tray 38 x 28 cm Feeds 2 or 3, 1064 cm²" in words(page)
     before, _, behind = page.partition("Two pans or more")
     assert 'name="pan-oven-tray"' not in before
     assert 'name="pan-oven-tray"' in behind
