@@ -91,6 +91,9 @@ def test_the_easy_way_comes_first_and_says_that_supper_holds_the_exact_one_behin
         "Take 1/4 tsp of yeast, level. Near enough: supper holds. More exact: stir 4 g of instant "
         "yeast into 60 g of water until none is left to see; 11 g of it goes in, and 10 g less water."
     )
+    # All the water in one line: what is left of it is said, nobody has to take 10 g from 297 g at the scale.
+    assert dose_words(spoon, Scales(water_g=297.0)).endswith("11 g of it goes in, and 10 g less water: 287 g.")
+    assert dose_words(spoon, Scales(water_g=10.0)).endswith("and 10 g less water."), "none is left to be weighed"
     twice = replace(spoon, exact=replace(water, part_g=20.0, more_water_g=80.0))
     assert "left to see; Stir" not in dose_words(twice, Scales())
     assert "; stir 20 g of that into 80 g of water; 11 g of it goes in" in dose_words(twice, Scales())

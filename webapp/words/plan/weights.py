@@ -45,6 +45,7 @@ class Scales:
     beside: str = ""  # what comes cold into the dough beside warm water, and what that makes of it
     is_cold: bool = False  # the water, for instant yeast
     slots: bool = False  # amounts are written as slots, for another pan
+    water_g: float = 0.0  # what the list says of the water, where all of it is one line; 0 = there are more
 
 
 def scales_of(plan: Plan) -> Scales:
@@ -57,9 +58,9 @@ def scales_of(plan: Plan) -> Scales:
     dough = heat_text(plan.wanted_dough_c, made.heat_unit)
     beside = f": with {cold} from the fridge the dough comes to {dough}" if cold else ""
     is_cold = plan.water_c < COLD_WATER_C
-    return Scales(
-        made.mass_unit, made.heat_unit, made.micro_step_g, plan.yeast_kind, made.tap_c, rise_s, beside, is_cold
-    )
+    waters = [line.weigh_g for line in plan.lines if line.kind == "water"]
+    told = (made.mass_unit, made.heat_unit, made.micro_step_g, plan.yeast_kind, made.tap_c, rise_s, beside, is_cold)
+    return Scales(*told, water_g=waters[0] if len(waters) == 1 else 0.0)
 
 
 def scales_here(kitchen: Kitchen, yeast_kind: YeastKind) -> Scales:
@@ -165,7 +166,9 @@ def _more_exact(water: YeastWater, scales: Scales) -> str:
     """A yeast water in place of a spoon: the list has all of the water, so that is said too."""
     stirred = "; ".join(f"{one[:1].lower()}{one[1:]}".rstrip(".") for one in _stirred(water, scales))
     take, less = (_shown(grams, water.step_g, scales) for grams in (water.take_g, water.take_water_g))
-    return f"More exact: {stirred}; {take} of it goes in, and {less} less water."
+    rest_g = scales.water_g - water.take_water_g
+    rest = f": {_shown(rest_g, water.step_g, scales)}" if scales.water_g and rest_g > 0 else ""
+    return f"More exact: {stirred}; {take} of it goes in, and {less} less water{rest}."
 
 
 def _stirred(dose: Dosing | YeastWater, scales: Scales) -> list[str]:
