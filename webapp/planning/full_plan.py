@@ -94,15 +94,18 @@ def _nothing_rich(ask: Ask, stock: Stock, busy: Booked) -> tuple[WayOut, ...]:
     for one in sorted(plain, key=lambda other: other.style != style):
         wish = replace(ask.wish, formula_key=one.key, method_key="", loading_g_cm2=None)
         with suppress(PlanError):
-            if fits(wanted_of(ask_of(wish, ask.kitchen, ask.now, stock, busy))):
+            if fits(wanted_of(ask_of(wish, ask.kitchen, ask.now, stock, busy)), 2):
                 return (WayOut(Change("other-dough", ask.supper, name=one.name), wish),)
     return ()
 
 
 def _fewer_together(ask: Ask, stock: Stock, busy: Booked) -> tuple[WayOut, ...]:
-    """The same supper, all at once, with as many trays to a load as fit; () where they go in singly, or none fits."""
-    together = min(ask.kitchen.oven.trays_at_once, sum(pan.count for pan in ask.wish.pans))
-    for at_once in range(together - 1, 0, -1):
+    """The same supper, all at once, in as few loads as fit, as even as can be; () where they go in singly anyway."""
+    trays = sum(pan.count for pan in ask.wish.pans)
+    together = min(ask.kitchen.oven.trays_at_once, trays)
+    for at_once in sorted({-(-trays // loads) for loads in range(2, trays + 1)}, reverse=True):
+        if at_once >= together:
+            continue
         wish = replace(ask.wish, at_once=at_once)
         if fits(wanted_of(ask_of(wish, ask.kitchen, ask.now, stock, busy))):
             return (WayOut(Change("fewer-together", ask.supper, name=str(at_once)), wish),)

@@ -9,7 +9,8 @@ import math
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-OFFERS_STEPS = 500_000  # for the best day of each method
+OFFERS_STEPS = 350_000  # for the best day of each method
+ALONE_STEPS = 500_000  # of one that is asked for alone
 OTHERS_STEPS = 200_000  # for days that differ in kind
 REASONS_STEPS = 15_000  # for why one method does not fit
 REASONS_MOST = 75_000  # for why none of many does: each has its part
@@ -19,8 +20,9 @@ NEAREST_STEPS = 20_000  # for each of three kinds of change that would make it w
 NEARER_STEPS = 7_000  # for whether so much of a change is enough
 ONE_OFFER_STEPS = 15_000  # for the best day once the change is known
 # What one thing costs: a beginning listed, a pair of beginning and meeting, one of these worked out, an ending; what is
-# done beside a day's dough, each tray of a later load followed until it goes in, a fold placed behind a beginning.
-BEGINNING, PAIR, WORKED_OUT, ENDING, BESIDE, TRAY, FOLD = 2, 1, 10, 10, 20, 15, 5
+# done beside a day's dough, each tray of a later load followed until it goes in, a fold placed behind a beginning, all
+# that a method's search is made ready with.
+BEGINNING, PAIR, WORKED_OUT, ENDING, BESIDE, TRAY, FOLD, READY = 2, 1, 10, 10, 20, 15, 10, 300
 
 
 class Effort:

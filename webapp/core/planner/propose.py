@@ -21,6 +21,7 @@ from webapp.core.plan.steps import GRID_S
 from webapp.core.plan.trade import Aside, Worse
 from webapp.core.planner.candidates import LaidOut, Row, best_offer, found_by_method, lay_out, one_fits
 from webapp.core.planner.effort import (
+    ALONE_STEPS,
     FITS_STEPS,
     OFFERS_STEPS,
     OTHERS_STEPS,
@@ -46,7 +47,7 @@ def propose(wanted: Wanted, with_nearest: bool = True) -> Answer:
     `with_nearest=False` leaves the nearest plans out (the week view asks many evenings).
     """
     check(wanted)
-    effort = Effort(OFFERS_STEPS)
+    effort = Effort(OFFERS_STEPS if len(wanted.methods) > 1 else ALONE_STEPS)
     wanted = replace(wanted, effort=effort)
     laid_out = lay_out(wanted)
     halves = half_days(wanted.day.zone, wanted.day.start, wanted.day.end)

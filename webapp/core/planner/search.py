@@ -16,7 +16,7 @@ from typing import NamedTuple
 from webapp.core.plan.steps import GRID_S
 from webapp.core.planner.beginnings import Beginning, LongWait, beginnings
 from webapp.core.planner.cost import ferment_points, slack_points
-from webapp.core.planner.effort import BESIDE, FOLD, PAIR, TRAY, WORKED_OUT
+from webapp.core.planner.effort import BESIDE, FOLD, PAIR, READY, TRAY, WORKED_OUT
 from webapp.core.planner.endings import Endings, WaysOn
 from webapp.core.planner.loads import Interval, Loads
 from webapp.core.planner.rising import AIM_UNIT, CAPS, PER_MILLE, DoughAt, Rising, later_fit
@@ -47,6 +47,7 @@ class Search:
         self._later = loads.pressed
         self._beside_reach = max((-(-s.first_min // 5) for s in loads.wanted.sides), default=0) + 24
         self.effort = loads.wanted.effort
+        self.effort.spend(READY)
         self.endings = Endings(chain, rising, loads)
         self._meets = sorted(self.endings.down[chain.meet])
         self._wait = LongWait(rising, self.endings.down, self.floor)
