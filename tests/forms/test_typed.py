@@ -305,10 +305,10 @@ def test_a_pan_that_left_the_kitchen_comes_back_as_another_pan() -> None:
 def test_the_usual_warmth_and_week_are_said_in_words() -> None:
     kitchen = sample_kitchen()
     assert room_in_words(kitchen) == "18 °C, from 07:00 20 °C, from 17:00 21 °C"
-    assert hours_in_words(kitchen.people[0], kitchen.clock) == "Mon-Fri away 08:00-17:45; Sat-Sun at home"
+    assert hours_in_words(kitchen.people[0], kitchen.clock) == "Mon–Fri away 08:00–17:45; Sat–Sun at home"
     twelve = replace(kitchen, clock="12", heat_unit="F")
     assert room_in_words(twelve) == "64.4 °F, from 7:00 am 68 °F, from 5:00 pm 69.8 °F"  # F = 1.8 C + 32
-    assert hours_in_words(twelve.people[0], "12") == "Mon-Fri away 8:00 am-5:45 pm; Sat-Sun at home"
+    assert hours_in_words(twelve.people[0], "12") == "Mon–Fri away 8:00 am–5:45 pm; Sat–Sun at home"
 
 
 @pytest.mark.parametrize(

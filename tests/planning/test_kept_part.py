@@ -10,6 +10,7 @@ from functools import cache
 import pytest
 
 from tests.planning.test_full_plan import KITCHEN, MORNING, SHELF, TRAY, plans, progress_by_scipy, wish
+from tests.wishes import method
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Wish
 from webapp.core.now.journal import fold
@@ -17,7 +18,7 @@ from webapp.core.now.retime import retime
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.steps import PlanStep
 from webapp.planning.full_plan import NothingFits
-from webapp.planning.kept_part import kept_plan, plans_with_kept
+from webapp.planning.kept_part import SOON, THEN, kept_plan, plans_with_kept
 from webapp.planning.question import NOTHING_BOOKED
 from webapp.words.problems.refusal import near_words
 from webapp.words.spoken import spoken
@@ -153,3 +154,8 @@ def test_a_dough_that_rises_in_a_warm_spot_keeps_no_half() -> None:
 def test_without_another_evening_the_plans_are_what_they_were() -> None:
     alone = wish()
     assert tuple(map(spoken, plans_with_kept(alone, KITCHEN, MORNING, "b" * 22, SHELF))) == plans(alone)
+
+
+def test_steps_of_the_kept_half_ring_as_early_as_those_of_shipped_methods() -> None:
+    shipped = {step.kind: step.alarm_min for step in method("cold").steps}
+    assert {one.kind: one.alarm_min for one in (SOON, *THEN)} == {one.kind: shipped[one.kind] for one in (SOON, *THEN)}

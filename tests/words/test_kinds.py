@@ -197,4 +197,4 @@ def test_a_question_of_how_it_came_out_has_one_label_everywhere() -> None:
 
 def test_a_week_is_said_by_the_days_of_words_times() -> None:
     free = Person("Me", (DayHours(),) * 7)
-    assert hours_in_words(free, "24") == f"{WEEKDAYS[0][:3]}-{WEEKDAYS[6][:3]} at home"
+    assert hours_in_words(free, "24") == f"{WEEKDAYS[0][:3]}–{WEEKDAYS[6][:3]} at home"

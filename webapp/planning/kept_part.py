@@ -48,11 +48,13 @@ MOST_NEAR = 3  # of them, and of other evenings, named
 ANY_YEAST = 1000.0  # hours that there are, whatever its yeast: to say what the dough would be by then
 EVENINGS_AFTER = (1, 2, 3)  # after the first one: as far as the fridge keeps it
 ANY_PROOF = (0.01, 1.0)  # least and most of the rise in the tray, as a share of that before
-SOON = MethodStep("chill", 5, 0, 15, 60)  # into the fridge from the bowl
+SOON = MethodStep("chill", 5, 0, 15, 60, alarm_min=5)  # into the fridge from the bowl
 CUT_OFF = MethodStep("chill", 5)  # as the other half is pressed out
-THEN = (
-    MethodStep("temper", 5, 480, 1440, 4320), MethodStep("press", 10, 15, 60, 180), MethodStep("load", 5, 45, 90, 240),
-)  # fmt: skip
+THEN = (  # rung as early as the same steps of shipped methods
+    MethodStep("temper", 5, 480, 1440, 4320, alarm_min=5),
+    MethodStep("press", 10, 15, 60, 180, alarm_min=5),
+    MethodStep("load", 5, 45, 90, 240, alarm_min=5),
+)
 
 
 def plans_with_kept(

@@ -134,9 +134,9 @@ def part_of_day(at: int, zone: str, now: int) -> str:
 
 
 def short_days(first: int, last: int) -> str:
-    """ "Mon", "Mon-Fri": days of an ordinary week, 0 is Monday."""
+    """ "Mon", "Mon–Fri": days of an ordinary week, 0 is Monday."""
     names = [WEEKDAYS[day][:3] for day in ((first, last) if last > first else (first,))]
-    return "-".join(names)
+    return "–".join(names)
 
 
 def short_day(instant: int, zone: str) -> str:

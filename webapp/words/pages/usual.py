@@ -36,7 +36,7 @@ def hours_lines(person: Person, style: ClockStyle) -> list[str]:
     runs: list[tuple[int, int, str]] = []
     for day, hours in enumerate(person.week):
         said = ", ".join(
-            f"{wall_minute(span.from_min, style)}-{wall_minute(span.to_min, style)}" for span in hours.away
+            f"{wall_minute(span.from_min, style)}–{wall_minute(span.to_min, style)}" for span in hours.away
         )
         said = f"away {said}" if said else "at home"
         if runs and runs[-1][2] == said:
