@@ -20,8 +20,8 @@ export async function fetchBundles(kitchen, rows, worded, shown, revision) {
     if (!have || have.plan.revision < at || have.schema > SCHEMA || have.worded !== worded) {
       const came = await fetchOne(kitchen, id, have);
       news ||= came;
-      if (came && !kitchen.bakes.size) {
-        await kitchen.refresh(); // a phone with none shows the first that has come
+      if (came && id === kitchen.wanted) {
+        await kitchen.refresh(); // what was asked for waits for no other
       }
     }
   }
