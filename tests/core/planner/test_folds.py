@@ -49,3 +49,12 @@ def test_folds_are_where_the_cheapest_of_all_ways_has_them(seed: int, folds: int
         assert kept.points == least
         assert kept.starts == next((starts for points, starts in ways if points == least), ())
         assert chain.kept_points(chain.meet - 1, end, until) == least
+
+
+def test_behind_the_last_of_the_hours_there_is_no_room_for_a_fold() -> None:
+    """A wait that begins there may be listed for a supper that is put off; nobody's hours are known any further."""
+    chain = lay_out(a_wish(1, 26, 25)).search(with_steps(6)).chain
+    for end in range(chain.slots.last - 60, chain.slots.last + 1):
+        left_out = 3 * POINTS["left-out"]
+        assert 0 <= chain.kept_points(chain.meet - 1, end, chain.slots.last + 10_000) <= left_out
+    assert chain.kept(chain.meet - 1, chain.slots.last, chain.slots.last + 10_000).starts == (None, None, None)

@@ -206,7 +206,7 @@ class Chain:
         one = self.moves[move].passing[number]
         best, best_wait = Kept(IMPOSSIBLE, ()), IMPOSSIBLE
         table, here = self.slots.hands(one.slots * GRID_MIN), at - self.slots.first
-        waits = range(one.wait.least, min(one.wait.most, until - one.slots - at) + 1)
+        waits = range(one.wait.least, min(one.wait.most, until - one.slots - at, self.slots.last - at) + 1)
         priced = ((table[here + wait] + one.wait.price(wait), wait) for wait in waits if table[here + wait] != NEVER)
         for price, wait in sorted(priced):
             if (price, wait) >= (best.points, best_wait):
