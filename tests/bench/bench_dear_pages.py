@@ -100,7 +100,7 @@ def cost(client: FlaskClient, path: str) -> Cost:
 
 
 def paths(room_c: float) -> Iterator[str]:
-    """Addresses that may be dear: of a room that was read and another hour than the usual one home plans three times."""
+    """Addresses that may be dear; of a room that was read, at another hour than the usual, home plans three times."""
     for day, asked in itertools.product(DAYS, ASKED):
         supper = time.strftime("%Y-%m-%d", time.gmtime(NOW + day * 86400))
         yield from (f"/?supper={supper}T{hour}&{asked}" for hour in ("19:30", "04:00"))
