@@ -164,13 +164,15 @@ def evening_that_works(
     """
     asked, there = supper_of(wish, kitchen, now), at_usual_hours(wish)
     ahead = suppers(kitchen, now, usual.supper_local[11:16] or USUAL_SUPPER, EVENINGS)
-    if there != wish:  # hours of that day are told: what works on it was answered
-        ahead = [one for one in ahead if one[1][:10] != wish.supper_local[:10]]
     nearest = sorted(ahead, key=lambda one: (abs(one[0] - asked), one[0]))
-    with suppress(PlanError):  # what keeps a dough from it, as how long it keeps, may be known only when it is planned
-        found = first_that_fits(store, line_ahead(now), kitchen_id, there, nearest) if nearest else None
-        works = replace(there, supper_local=found[1], supper_fold=None) if found else None
-        return works if works and days(store, now, kitchen_id, works, planner) else None
+    own = [one for one in nearest if one[1][:10] == wish.supper_local[:10]]  # hours that are told of a day hold on it
+    rounds = [(wish, own), (there, [one for one in nearest if one not in own])] if there != wish else [(wish, nearest)]
+    for as_it_is, those in rounds:
+        with suppress(PlanError):  # what keeps a dough from it, as how long it keeps, may be known only when planned
+            found = first_that_fits(store, line_ahead(now), kitchen_id, as_it_is, those) if those else None
+            works = replace(as_it_is, supper_local=found[1], supper_fold=None) if found else None
+            if works and days(store, now, kitchen_id, works, planner):
+                return works
     return None
 
 

@@ -88,3 +88,11 @@ def test_where_nothing_small_helps_the_evening_nearest_to_the_one_asked_for_is_p
     page = words(real.get("/?supper=2026-12-01T12:30&formula_key=milk-round&pan-oven-tray=0&pan-round-28=1").text)
     assert "Not Tuesday at 12:30" in page
     assert "Eat at 19:30" in page
+
+
+def test_hours_told_of_a_day_hold_for_its_own_evening(real: InKitchen) -> None:
+    asked = "/?supper=2026-12-01T12:30&formula_key=milk-round&pan-oven-tray=0&pan-round-28=1&hours=differ&away=8-17:45"
+    page = real.get(asked).text
+    assert "Not Tuesday at 12:30" in words(page)
+    there = next(where for said, where in links(page, "data-swap").items() if said == "Eat at 19:30")
+    assert "away=08:00-17:45" in there
