@@ -19,7 +19,7 @@ from webapp.core.plan.retimed import RetimedStep, timed_steps
 from webapp.core.plan.steps import PlanStep, is_anothers
 from webapp.core.plan.whose import who
 from webapp.core.planner.offer import Answer, Offer
-from webapp.core.planner.propose import propose
+from webapp.core.planner.propose import best_alone, propose
 from webapp.kitchens.bakes import FollowedBake, coming, followed_bakes
 from webapp.kitchens.unbegun import LATE_S, is_past
 from webapp.planning.question import Ask, Booked, Stock, ask_of, wanted_of
@@ -80,6 +80,15 @@ def proposed(ask: Ask, stock: Stock, busy: Booked) -> tuple[Ask, Answer]:
     cooler = ask_of(ask.wish, replace(ask.kitchen, has_warm_spot=False), ask.now, stock, busy)
     found = propose(wanted_of(cooler))
     return (ask, replace(answer, offers=clear)) if clear and not found.fits else (cooler, found)
+
+
+def proposed_first(ask: Ask, stock: Stock, busy: Booked, likely: str) -> tuple[Ask, Offer | None]:
+    """The first of what is `proposed`, as `best_alone` finds it."""
+    best = best_alone(wanted_of(ask), likely)
+    if best is None or not _warm_in_lit_oven(ask, best):
+        return ask, best
+    cooler = ask_of(ask.wish, replace(ask.kitchen, has_warm_spot=False), ask.now, stock, busy)
+    return cooler, best_alone(wanted_of(cooler), likely)
 
 
 def _warm_in_lit_oven(ask: Ask, offer: Offer) -> bool:

@@ -20,6 +20,7 @@ from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.steps import line_ahead
 from webapp.core.planner.propose import Evening
+from webapp.planning.changed.as_usual import FirstPlanner
 from webapp.planning.evenings import Planner, WeekPlanner
 from webapp.planning.question import NOTHING_BOOKED, Booked, Stock
 
@@ -125,6 +126,25 @@ class RememberedWeek:
             (wish, kitchen, ahead, suppers, _choices(stock), busy),
             lambda: self._planner(wish, kitchen, ahead, suppers, stock, busy),
         )
+
+
+class RememberedFirst:
+    """A `FirstPlanner` in front of another one."""
+
+    def __init__(self, planner: FirstPlanner, most: int = MOST) -> None:
+        """`most` answers are kept."""
+        self._planner = planner
+        self._answers = Memory[tuple[Plan, ...]](most)
+
+    def __call__(self, wish: Wish, kitchen: Kitchen, now: int, likely: str, stock: Stock, busy: Booked) -> Plan | None:
+        """As the planner in behind, asked at the next line of the grid; a refusal is remembered too."""
+        ahead = line_ahead(now)
+
+        def asked() -> tuple[Plan, ...]:
+            plan = self._planner(wish, kitchen, ahead, likely, stock, busy)
+            return (plan,) if plan else ()
+
+        return next(iter(self._answers.of((wish, kitchen, ahead, likely, _choices(stock), busy), asked)), None)
 
 
 def _or_refusal(asked: Callable[[], T]) -> T | PlanError:

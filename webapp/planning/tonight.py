@@ -75,17 +75,6 @@ def usual_tonight(store: Store, now: int, kitchen_id: str, kitchen: Kitchen) -> 
     )
 
 
-def at_usual_warmth(store: Store, now: int, kitchen_id: str, wish: Wish, planner: Planner) -> tuple[ShownDay, ...]:
-    """The days of the same wish in a kitchen as warm as usual; () when that was asked, or when none fits then."""
-    with suppress(PlanError):
-        return (
-            days(store, now, kitchen_id, replace(wish, room_c=None, room_min=None), planner)
-            if wish.room_c is not None
-            else ()
-        )
-    return ()
-
-
 def _fold_of(local: str, zone: str) -> int | None:
     """The first of a time that comes twice, as `suppers` has it; None for any other."""
     try:
@@ -130,19 +119,6 @@ def awaited(plan: Plan, stands: Retimed, now: int) -> ShownDay | None:
     """The day as it was taken and stands, while somebody is still to come home to it."""
     latest = lateness.awaited(plan, stands, now)
     return None if latest is None else _come_to(day_of(plan), stands, latest)
-
-
-def at_usual_hour(
-    store: Store, now: int, kitchen_id: str, wish: Wish, usual: Wish, planner: Planner
-) -> ShownDay | None:
-    """The day of the same wish with supper at the usual hour, where it is wished for later that evening; else None."""
-    local = wish.supper_local[:10] + usual.supper_local[10:]
-    if wish.supper_local <= local:
-        return None
-    sooner = replace(wish, supper_local=local, supper_fold=None)
-    with suppress(PlanError):
-        return next(iter(days(store, now, kitchen_id, sooner, planner)), None)
-    return None
 
 
 def a_little_later(found: PlanError, wish: Wish) -> Wish | None:

@@ -15,6 +15,7 @@ from webapp.kitchens import access
 from webapp.kitchens.access import Home
 from webapp.kitchens.bakes import NOBODYS, newcomers_kitchen
 from webapp.machine.settings import Settings
+from webapp.planning.changed.as_usual import FirstPlanner
 from webapp.planning.evenings import Planner, WeekPlanner
 from webapp.store.failure import DatabaseError
 from webapp.store.ids import NewId, NotHere
@@ -44,6 +45,7 @@ class World:
     store: Store
     planner: Planner
     remembered: Planner  # the same, for pages that are looked at again and again
+    first: FirstPlanner  # its best plan alone, for a comparison; it remembers too
     weeks: WeekPlanner  # what plans the coming evenings; it remembers too
     now: Callable[[], int]
     new_id: NewId

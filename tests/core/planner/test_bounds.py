@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from tests.bench.bench_propose import a_week_of, a_wish
 from webapp.core.planner.candidates import best_offer, lay_out, methods_that_fit
 from webapp.core.planner.effort import Effort
-from webapp.core.planner.propose import fits, propose, suppers_that_fit, week
+from webapp.core.planner.propose import best_alone, fits, propose, suppers_that_fit, week
 
 seeds = st.integers(0, 10_000)
 
@@ -27,6 +27,19 @@ def test_offers_are_the_best_days_of_the_methods_searched_alone(seed: int, hours
     first = {one.method: one.score for one in reversed(offers)}  # of a method that is there twice the better
     assert sorted((score, key) for key, score in first.items()) == sorted(alone)[:3]
     assert {method.key for method in methods_that_fit(lay_out(wanted))} == {key for _, key in alone}
+
+
+@settings(deadline=None, max_examples=25)
+@given(seeds, st.sampled_from([14, 26, 50]), st.booleans(), st.integers(0, 4))
+def test_the_best_alone_is_the_first_offer_whichever_method_was_thought_likely(
+    seed: int, hours: int, free: bool, likely: int
+) -> None:
+    wanted = a_wish(seed, hours, hours // 2, free)
+    keys = [one.key for one in wanted.methods]
+    offers = propose(wanted, with_nearest=False).offers
+    first = [(one.score, one.method) for one in offers[:1]]
+    alone = best_alone(wanted, keys[likely % len(keys)])
+    assert [(one.score, one.method) for one in (alone,) if one] == first
 
 
 @settings(deadline=None, max_examples=6)

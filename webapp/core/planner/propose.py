@@ -22,6 +22,7 @@ from webapp.core.plan.trade import Aside, Worse
 from webapp.core.planner.candidates import LaidOut, Row, best_offer, found_by_method, lay_out, one_fits
 from webapp.core.planner.effort import (
     ALONE_STEPS,
+    COMPARED_STEPS,
     FITS_STEPS,
     OFFERS_STEPS,
     OTHERS_STEPS,
@@ -72,6 +73,18 @@ def check(wanted: Wanted) -> None:
         raise PlanError.at("supper", "supper-past")
     if wanted.supper > wanted.day.end:
         raise PlanError.at("supper", "supper-after")
+
+
+def best_alone(wanted: Wanted, likely: str = "") -> Offer | None:
+    """The first offer of `propose` alone, for a small part of its effort; None when nothing fits, or when that is more
+    than could be looked at.
+
+    `likely`: the method that may win, by its key; it is looked at first. PlanError as `propose` raises it.
+    """
+    check(wanted)
+    effort = Effort(COMPARED_STEPS)
+    best = best_offer(lay_out(replace(wanted, effort=effort)), likely)
+    return None if effort.cut else best
 
 
 @dataclass(frozen=True)

@@ -16,12 +16,13 @@ from webapp.forms.typed import clock_minutes, clock_text
 from webapp.kitchens import room_read
 from webapp.kitchens.access import Home
 from webapp.planning import tonight
+from webapp.planning.changed import as_usual
 from webapp.planning.question import warmed
 from webapp.web.door import world
 from webapp.words.pages.questions import another_figure, hour_words
 from webapp.words.pages.usual import WARM_THAT_DAY, WARM_TODAY, warm_as
 from webapp.words.plan.rise import still_so
-from webapp.words.rests_on import effect_words, warmth_words
+from webapp.words.rests_on import AS_USUAL_C, effect_words, warmth_words
 from webapp.words.times import day_name, part_of_day, wall_minute
 
 
@@ -87,8 +88,9 @@ def effect(inside: Home, wanted: Wish, day: tonight.ShownDay, is_first: bool) ->
     """
     here = world()
     apart = warmed(inside.kitchen, wanted, here.now()).room[0].temp_c - inside.kitchen.room[0].temp_c
-    found = tonight.at_usual_warmth(here.store, here.now(), inside.kitchen_id, wanted, here.remembered)
-    before = next((one.plan for one in found if is_first or one.plan.trade.method == day.plan.trade.method), None)
+    if abs(apart) < AS_USUAL_C:
+        return ""
+    before = as_usual.at_usual_warmth(here.store, here.now(), inside.kitchen_id, wanted, day.plan, is_first, here.first)
     return effect_words(day.plan, before, apart, inside.kitchen.clock) if before else ""
 
 
