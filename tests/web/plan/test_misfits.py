@@ -388,7 +388,7 @@ def test_a_bake_whose_topping_was_put_away_follows_the_oven_and_says_what_fits_n
     after = plan_of(real, bake_id)
     assert after.oven.preheat_min == minutes
     assert after.toppings == before.toppings
-    reaches(real, 210.0)
+    reaches(real, 180.0)
     assert "The oven was changed since" in plain(real.get(f"/bakes/{bake_id}").text)
     told = real.posts(f"/bakes/{bake_id}/anew")
     page = plain(real.get(told.location).text)
@@ -414,16 +414,16 @@ def test_an_oven_that_no_longer_reaches_the_dial_is_told_with_the_dial_and_the_m
     clock.now = mix.end
     said = event(bake_id, step_id=mix.step_id) | {"at": mix.end, "logged_at": mix.end, "revision": plan.revision}
     assert real.sends(bake_id, said).status_code == 200
-    reaches(real, 210.0)
+    reaches(real, 180.0)
     said_now = re.search(
-        r"set it to 210 °C, heat it for (\d+) minutes, bake (\d+) to (\d+) minutes",
+        r"set it to 180 °C, heat it for (\d+) minutes, bake (\d+) to (\d+) minutes",
         plain(real.get(f"/bakes/{bake_id}").text),
     )
     assert said_now is not None
     assert int(said_now[2]) > plan.oven.bake_low_min
     assert int(said_now[3]) > plan.oven.bake_high_min
     (oven,) = (one for one in bundle(real, bake_id)["unfit"] if one["of"] == "oven")  # type: ignore[attr-defined]
-    assert "set it to 210" in oven["words"].replace("\u00a0", " ")
+    assert "set it to 180" in oven["words"].replace("\u00a0", " ")
 
 
 def calendar_of(phone: InKitchen, bake_id: str) -> list[str]:
@@ -435,9 +435,9 @@ def calendar_of(phone: InKitchen, bake_id: str) -> list[str]:
 def test_paper_and_calendar_too_tell_the_dial_of_an_oven_that_was_changed(real: InKitchen) -> None:
     bake_id, _ = taken(real)
     paper = f"/bakes/{bake_id}/print"
-    said = "The oven was changed since: its dial and its minutes here are those of before. Now: set it to 210 °C"
+    said = "The oven was changed since: its dial and its minutes here are those of before. Now: set it to 180 °C"
     assert not any(said in one for one in (plain(real.get(paper).text), *calendar_of(real, bake_id)))
-    reaches(real, 210.0)
+    reaches(real, 180.0)
     assert said in plain(real.get(paper).text)
     told = [one for one in calendar_of(real, bake_id) if said in one]
     assert any("Set the oven to 250 °C" in one for one in told), "where it is lit"
@@ -445,3 +445,22 @@ def test_paper_and_calendar_too_tell_the_dial_of_an_oven_that_was_changed(real: 
     reaches(real, 250.0)
     assert not any(said in one for one in (plain(real.get(paper).text), *calendar_of(real, bake_id)))
     assert plan_of(real, bake_id).oven_now is None
+
+
+def test_a_mixed_dough_goes_into_the_cooler_oven_by_its_dial_and_minutes_and_nobody_is_told_of_a_misfit(
+    real: InKitchen, clock: Clock
+) -> None:
+    bake_id, plan = taken(real)
+    mix = next(one for one in plan.steps if one.kind == "mix")
+    clock.now = mix.end
+    said = event(bake_id, step_id=mix.step_id) | {"at": mix.end, "logged_at": mix.end, "revision": plan.revision}
+    assert real.sends(bake_id, said).status_code == 200
+    reaches(real, 220.0)
+    told = bundle(real, bake_id)
+    shown: Any = told["plan"]
+    assert told["unfit"] == []
+    assert shown["supper"] == plan.supper
+    assert "220 °C" in shown["oven"]["dial"].replace("\u00a0", " ")
+    words = " ".join(calendar_of(real, bake_id)) + str(shown["steps"]) + plain(real.get(f"/bakes/{bake_id}/print").text)
+    assert not re.search(r"\b250\b", words), "no step, calendar or sheet sends anybody to the dial of before"
+    assert [line["step_id"] for line in shown["steps"] if line["kind"] == "turn-down"] == [], "it is as low already"

@@ -13,7 +13,6 @@ from dataclasses import replace
 
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan.house import there
-from webapp.core.plan.oven import OvenPlan
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import timed_steps
 from webapp.core.plan.whose import with_house
@@ -24,6 +23,7 @@ from webapp.kitchens.unbegun import LATE_S
 from webapp.planning.asked import is_wish_of
 from webapp.planning.changed.clashes import Rows, as_said, clashes, day_of_bake, meeting
 from webapp.planning.changed.misfits import misfits, oven_is_to_come, oven_of_today, without_hands
+from webapp.planning.changed.oven import with_oven
 from webapp.store.store import Store
 from webapp.words.spoken import spoken
 
@@ -132,7 +132,7 @@ def _followed(store: Store, now: int, kitchen_id: str, stands: FollowedBake, set
     if found == plan.oven:
         return replace(plan, oven_now=None)
     beside, moved = replace(plan, oven_now=found), with_oven(replace(plan, oven_now=None), found)
-    if not _same_bake(found, plan.oven):
+    if moved is None:
         return beside
     then = bakes.stands_at(moved, stands.events, now)
     as_is, as_moved = (
@@ -156,20 +156,3 @@ def _wish_of(store: Store, kitchen_id: str, plan: Plan, before: Kitchen) -> Wish
     told = replace(kept.wish_of(plan), loading_g_cm2=plan.loading_g_cm2)
     every = (replace(told, toppings_key=key) for key in ("", *larder.of_kitchen(store, kitchen_id).toppings))
     return next((one for one in every if oven_of_today(store, kitchen_id, plan, one, before) == plan.oven), None)
-
-
-def _same_bake(one: OvenPlan, other: OvenPlan) -> bool:
-    """Whether what is done at the oven comes at the same minutes: only the dial and the heating differ."""
-    minutes = [[(a.action, a.minute) for a in oven.programme] for oven in (one, other)]
-    return minutes[0] == minutes[1] and (one.loads, one.recovery_min) == (other.loads, other.recovery_min)
-
-
-def with_oven(plan: Plan, oven: OvenPlan) -> Plan:
-    """The plan with that oven, which is lit so much sooner or later as it takes to heat."""
-    by_s = (plan.oven.preheat_min - oven.preheat_min) * 60
-    steps = tuple(
-        replace(step, start=step.start + by_s, end=step.end + by_s, offset_s=step.offset_s + by_s)
-        if step.kind == "preheat" else step
-        for step in plan.steps
-    )  # fmt: skip
-    return replace(plan, oven=oven, steps=steps)
