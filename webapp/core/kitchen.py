@@ -24,6 +24,7 @@ from webapp.core.plan.tray import Pan
 
 NO_ALARM = -1  # minutes before the start of a step: it stays silent
 MOST_ALARM_MIN = 24 * 60
+OTHER_FRIDGE_C = 1.0  # its own swing is as much (common practice)
 USUAL_SUPPER = "19:30"  # what is asked begins with it, until a kitchen has planned one
 
 
@@ -126,6 +127,10 @@ class Kitchen:
         """How warm it usually is so many minutes after midnight, C."""
         parts = sorted(self.room, key=lambda part: part.from_min)
         return ([part for part in parts if part.from_min <= minute] or parts)[-1].temp_c
+
+    def has_other_fridge(self, was_c: float) -> bool:
+        """Is the fridge so much warmer or colder than that, that a dough in it goes on otherwise?"""
+        return abs(was_c - self.fridge_c) >= OTHER_FRIDGE_C
 
 
 @dataclass(frozen=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import itertools
 import re
 from dataclasses import replace
 from datetime import UTC, datetime
@@ -428,7 +429,8 @@ def test_an_oven_that_no_longer_reaches_the_dial_is_told_with_the_dial_and_the_m
 
 def calendar_of(phone: InKitchen, bake_id: str) -> list[str]:
     """What its file says of each event, unfolded (RFC 5545 3.1, 3.3.11)."""
-    text = phone.get(f"/bakes/{bake_id}/bake.ics").text.replace("\r\n ", "").replace("\\,", ",").replace("\u00a0", " ")
+    text = phone.get(f"/bakes/{bake_id}/bake.ics").text.replace("\r\n ", "").replace("\\,", ",").replace("\\;", ";")
+    text = text.replace("\u00a0", " ")
     return re.findall(r"DESCRIPTION:(.*)", text)
 
 
@@ -464,3 +466,26 @@ def test_a_mixed_dough_goes_into_the_cooler_oven_by_its_dial_and_minutes_and_nob
     words = " ".join(calendar_of(real, bake_id)) + str(shown["steps"]) + plain(real.get(f"/bakes/{bake_id}/print").text)
     assert not re.search(r"\b250\b", words), "no step, calendar or sheet sends anybody to the dial of before"
     assert [line["step_id"] for line in shown["steps"] if line["kind"] == "turn-down"] == [], "it is as low already"
+
+
+def test_calendars_too_tell_of_another_fridge_where_the_dough_goes_in_and_where_it_comes_out(
+    real: InKitchen, clock: Clock
+) -> None:
+    bake_id, plan = taken(real, method_key="cold")
+    warmth = {"from-0": "00:00", "temp-0": "20", "warm": "28"}
+    told = "The fridge is at 9 °C now; these times are reckoned for 5 °C. The dough goes on faster in it."
+    assert not any(told in one for one in calendar_of(real, bake_id))
+    assert real.posts("/settings/warmth", warmth | {"fridge": "9"}).status_code == 303
+    said = [one for one in calendar_of(real, bake_id) if told in one]
+    assert any("fridge" in one.partition(told)[0] for one in said)
+    chain = [one for one in plan.steps if one.chain]
+    (out,) = [after for one, after in itertools.pairwise(chain) if one.place == "fridge" != after.place]
+    titles = [one for one in said if out.title in one or out.text[:20] in one]
+    assert titles, "where it is taken out"
+    clock.now = out.end
+    done = [
+        event(bake_id, step_id=one.step_id) | {"at": one.end, "logged_at": one.end, "revision": plan.revision}
+        for one in chain if one.start <= out.start
+    ]  # fmt: skip
+    assert real.sends(bake_id, *done).status_code == 200
+    assert not any(told in one for one in calendar_of(real, bake_id)), "it is out"

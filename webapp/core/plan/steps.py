@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from webapp.core.kinds import Place, Presence, StepKind, StepVessel
 
@@ -62,6 +64,11 @@ class PlanStep:
 def is_anothers(step: PlanStep) -> bool:
     """Does its time suit nobody but somebody who is home on that day alone?"""
     return step.presence != "none" and step.who == (ANOTHER,)
+
+
+def in_and_out_of_fridge(steps: Sequence[PlanStep]) -> list[tuple[PlanStep, PlanStep]]:
+    """Each step after which the dough is in the fridge, with the one that comes next."""
+    return [(one, after) for one, after in pairwise(step for step in steps if step.chain) if one.place == "fridge"]
 
 
 def line_ahead(now: int) -> int:

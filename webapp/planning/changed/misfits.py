@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
 
 from webapp.core.errors import PlanError
 from webapp.core.kinds import MisfitKind
@@ -16,7 +15,7 @@ from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan.oven import OvenPlan
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import RetimedStep, timed_steps
-from webapp.core.plan.steps import PlanStep
+from webapp.core.plan.steps import PlanStep, in_and_out_of_fridge
 from webapp.core.plan.whose import is_unseen
 from webapp.doughs import larder
 from webapp.forms.wish import is_other_pan
@@ -28,8 +27,6 @@ from webapp.planning.changed.clashes import as_said, by_other, clashes, day_of_b
 from webapp.planning.question import ask_of
 from webapp.store.store import Store
 from webapp.words.problems.misfits import clash_words, misfit_words
-
-WORTH_SAYING_C = 1.0  # of a fridge: its own swing is as much (common practice)
 
 
 @dataclass(frozen=True)
@@ -142,11 +139,9 @@ def without_hands(
 
 def _fridge(stands: FollowedBake, kitchen: Kitchen) -> Iterator[Misfit]:
     was, is_now = stands.plan.rise.fridge_c, kitchen.fridge_c
-    chain = [(step, now) for step, now in _steps(stands) if step.chain]
-    taken_out = [
-        after for (step, _), (after, now) in pairwise(chain) if step.place == "fridge" and now.status == "open"
-    ]
-    if taken_out and abs(was - is_now) >= WORTH_SAYING_C:
+    is_open = {step.step_id for step, now in _steps(stands) if now.status == "open"}
+    taken_out = [after for _, after in in_and_out_of_fridge(stands.plan.steps) if after.step_id in is_open]
+    if taken_out and kitchen.has_other_fridge(was):
         yield Misfit("fridge", taken_out[-1], was, is_now)
 
 

@@ -101,15 +101,20 @@ def _said(one: FitsNoLonger, plan: Plan, heat: HeatUnit) -> str:
         case "hands":
             raise AssertionError("told of with all steps")
         case "fridge":
-            was, now = heat_text(one.was_c, heat), heat_text(one.is_c, heat)
-            so = "faster" if one.is_c > one.was_c else "more slowly"
-            return f"The fridge is at {now} now; these times are reckoned for {was}. The dough goes on {so} in it."
+            return fridge_changed_words(one.was_c, one.is_c, heat)
         case "oven":
             return oven_changed_words(one.oven)
         case "pan":
             return pan_changed_words(plan)
         case _:
             assert_never(one.kind)
+
+
+def fridge_changed_words(was_c: float, is_c: float, heat: HeatUnit) -> str:
+    """Of a dough that is to go into the fridge, or is in it, which is warmer or colder by now."""
+    was, now = heat_text(was_c, heat), heat_text(is_c, heat)
+    so = "faster" if is_c > was_c else "more slowly"
+    return f"The fridge is at {now} now; these times are reckoned for {was}. The dough goes on {so} in it."
 
 
 def oven_changed_words(now: OvenPlan | None) -> str:
