@@ -12,18 +12,20 @@ import pytest
 from tests.planning.test_full_plan import KITCHEN, MORNING, SHELF, TRAY, plans, progress_by_scipy, wish
 from tests.wishes import method
 from webapp.core.errors import PlanError
+from webapp.core.formula.kept_way import SOON, THEN
 from webapp.core.kitchen import Wish
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.steps import PlanStep
 from webapp.planning.full_plan import NothingFits
-from webapp.planning.kept_part import SOON, THEN, kept_plan, plans_with_kept
+from webapp.planning.kept_part import kept_plan, plans_with_kept
 from webapp.planning.question import NOTHING_BOOKED
 from webapp.words.problems.refusal import near_words
 from webapp.words.spoken import spoken
 
 THURSDAY, FRIDAY, SATURDAY = "2026-11-26T20:00", "2026-11-27T20:00", "2026-11-28T19:30"
+SATURDAY_MORNING = MORNING + 3 * 24 * 3600 + 140 * 60  # 09:00
 
 
 def asked(method: str, other: str) -> Wish:
@@ -143,6 +145,21 @@ def test_the_second_supper_of_a_dough_is_never_planned_young_or_past_its_best_in
         for planned, one in zip(second.steps, told.steps, strict=True):
             if planned.kind == "load" and planned.mark:
                 assert 0.69 <= one.progress / planned.mark.best <= 1.41
+
+
+@pytest.mark.parametrize("days", [1, 2])
+def test_of_a_dough_that_is_mixed_and_eaten_on_a_saturday_half_is_kept_for_the_evenings_after(days: int) -> None:
+    """Yeast for ten hours on the bench hardly rises in the cold: a half that was chilled from the bowl comes out of the
+    fridge in time, for hours on the bench too (common practice), and is ready for its own oven."""
+    other = f"{datetime.fromisoformat(SATURDAY) + timedelta(days=days):%Y-%m-%dT%H:%M}"
+    said = wish(method_key="", supper_local=SATURDAY, kept_local=other)
+    first = plans_with_kept(said, KITCHEN, SATURDAY_MORNING, "b" * 22, SHELF)[0]
+    second = kept_plan(first, said, KITCHEN, "c" * 22, SHELF, NOTHING_BOOKED)
+    assert second is not None
+    from_the_bowl = replace(second, steps=(step(first, "mix"), *second.steps))
+    load = step(second, "load")
+    assert load.mark is not None
+    assert 0.7 <= progress_by_scipy(from_the_bowl, load.start) / load.mark.best <= 1.4
 
 
 def test_a_dough_that_rises_in_a_warm_spot_keeps_no_half() -> None:

@@ -1,8 +1,9 @@
 """One dough, two suppers: half of it is kept in the fridge for another evening, and both evenings are planned.
 
 It is mixed once, with the yeast of the first evening. The other half goes into the fridge soon after mixing, with the
-first one, or is cut off as that is pressed out, whichever brings it nearer to its best. The yeast is settled then, so
-the planner chooses only hours; an evening at which that dough would be too young or past its best is refused.
+first one, or is cut off as that is pressed out; it comes out again shortly before it is pressed out itself, or for
+hours on the bench; whichever brings it nearer to its best. The yeast is settled then, so the planner chooses only
+hours; an evening at which that dough would be too young or past its best is refused.
 """
 
 from __future__ import annotations
@@ -14,8 +15,8 @@ from itertools import islice
 
 from webapp.core.day.day import clock_text, date_text, instant_of, same_clock
 from webapp.core.errors import PlanError
-from webapp.core.formula.method import Method, MethodStep
-from webapp.core.kinds import StepKind
+from webapp.core.formula.kept_way import kept_ways
+from webapp.core.formula.method import Method
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan.plan import KeptPart, Plan
 from webapp.core.plan.steps import GRID_S, PlanStep
@@ -37,24 +38,17 @@ from webapp.words.problems.told import refused, told
 
 # Retarded doughs keep for up to 72 h (common practice, as the cold method has it); an hour more when the
 # clock is put back. Less than half a day is no fridge.
-PARTED: tuple[StepKind, ...] = ("mix", "chill", "press")
 LEAST_S, MOST_S = 12 * 3600, 73 * 3600
 # The yeast is settled: first hours are looked for that it fits to a twentieth, then those that it fits less and less.
 OFF_TIMES = (1.05, 1.3, 1.7, 2.4)
+# At last whatever its yeast and its rise in the tray: what counts is how far it has come at the oven.
+THOROUGH = (*((times, False) for times in OFF_TIMES), (OFF_TIMES[-1], True), (1000.0, True))
 # Of best at the oven: short of it a dough is young on the plate, beyond it past its best (as core/now/loss.py says).
 LEAST_RISEN, MOST_RISEN = 0.7, 1.4
 HOURS_OFF_S = (3600, -3600, 7200)  # other hours tried for both suppers
 MOST_NEAR = 3  # of them, and of other evenings, named
-ANY_YEAST = 1000.0  # hours that there are, whatever its yeast: to say what the dough would be by then
 EVENINGS_AFTER = (1, 2, 3)  # after the first one: as far as the fridge keeps it
 ANY_PROOF = (0.01, 1.0)  # least and most of the rise in the tray, as a share of that before
-SOON = MethodStep("chill", 5, 0, 15, 60, alarm_min=5)  # into the fridge from the bowl
-CUT_OFF = MethodStep("chill", 5)  # as the other half is pressed out
-THEN = (  # rung as early as the same steps of shipped methods
-    MethodStep("temper", 5, 480, 1440, 4320, alarm_min=5),
-    MethodStep("press", 10, 15, 60, 180, alarm_min=5),
-    MethodStep("load", 5, 45, 90, 240, alarm_min=5),
-)
 
 
 def plans_with_kept(
@@ -114,10 +108,11 @@ def _why_not(plan: Plan, wish: Wish, kitchen: Kitchen, stock: Stock, busy: Booke
         return ""
     with suppress(PlanError):
         ask = ask_of(_of_other(wish), kitchen, plan.steps[0].start, stock, busy)
-        methods = [method for at in PARTED if (method := _method(plan, at))]
+        methods = [method for _, method in kept_ways(plan, ask.batch.formula, KEPT_METHOD)]
         if not methods:
             return said.NOT_FROM_WARMTH
-        met = [offer for one in methods if (offer := fitting(ask, one, plan.making.instant_percent, ANY_YEAST, True))]
+        known = plan.making.instant_percent
+        met = [offer for one in methods if (offer := fitting(ask, one, known, *THOROUGH[-1]))]
         if not met:
             far = plan.kept is not None and plan.kept.supper - plan.rise.mixed_at > MOST_S
             return said.OUT_OF_REACH if far else said.NO_ROOM
@@ -181,11 +176,10 @@ def kept_plan(plan: Plan, wish: Wish, kitchen: Kitchen, bake_id: str, stock: Sto
         ask = ask_of(_of_other(wish), kitchen, plan.steps[0].start, stock, busy)
     except PlanError:
         return None
-    cool = plan.making.asked_dough_c < ask.batch.formula.wanted_dough_c  # it is mixed with the first half
-    methods = [(at, replace(method, mixed_cool=cool)) for at in PARTED if (method := _method(plan, at))]
-    for times in OFF_TIMES:
+    methods = tuple(kept_ways(plan, ask.batch.formula, KEPT_METHOD))
+    for times, short_proof in THOROUGH:
         for at, method in methods:
-            offer = fitting(ask, method, plan.making.instant_percent, times)
+            offer = fitting(ask, method, plan.making.instant_percent, times, short_proof)
             if offer is None or too_long_out(ask, offer):
                 continue
             whole = plan_of(replace(ask, now=plan.made_at), offer, bake_id)
@@ -207,33 +201,6 @@ def _good_to_eat(plan: Plan, offer: Offer) -> bool:
     risen = [(marks["press"], offer.pressed), *((marks["load"], one) for one in offer.loaded)]
     at_the_oven = all(LEAST_RISEN <= one <= MOST_RISEN for one in offer.loaded)
     return at_the_oven and all(mark.early <= times * mark.best <= mark.past for mark, times in risen)
-
-
-def _method(plan: Plan, at: StepKind) -> Method | None:
-    """What is done until the half is in the fridge, parted at the step `at`, and the cold way from there."""
-    rows: list[MethodStep] = []
-    ended = 0
-    for step in plan.steps:
-        if not step.chain or step.kind in ("fold", "rest", "round-up"):
-            continue
-        if step.kind not in ("preferment", "mix", "chill", "press") or (step.place != "bench" and step.kind != "chill"):
-            return None
-        wait = (step.start - ended) // 60 if rows else 0
-        hands = (step.end - step.start) // 60
-        if step.kind == "press":
-            rows.append(_waiting(CUT_OFF, wait + hands))
-        else:
-            rows.append(_waiting(MethodStep(step.kind, hands), wait))
-        if step.kind == at or step.kind in ("chill", "press"):
-            break
-        ended = step.end
-    if rows[-1].kind == "mix":
-        rows.append(SOON)
-    return Method("kept", KEPT_METHOD, (*rows, *THEN)) if step.kind == at else None
-
-
-def _waiting(step: MethodStep, wait_min: int) -> MethodStep:
-    return replace(step, wait_least_min=wait_min, wait_best_min=wait_min, wait_most_min=wait_min)
 
 
 def fitting(ask: Ask, method: Method, instant_percent: float, times: float, short_proof: bool = False) -> Offer | None:

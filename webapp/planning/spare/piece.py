@@ -17,7 +17,7 @@ from typing import assert_never
 from webapp.core.day.day import clock_text, date_text, instant_of, same_clock
 from webapp.core.day.free_time import Day, PersonDay
 from webapp.core.day.span import Span, minus, union
-from webapp.core.formula.cold_way import kept_short
+from webapp.core.formula.kept_way import ways_out
 from webapp.core.formula.method import GRID_MIN, Method, MethodStep
 from webapp.core.kinds import ChainKind, RestingPlace
 from webapp.core.kitchen import Kitchen, Wish
@@ -36,18 +36,15 @@ from webapp.planning.kept_part import (
     MOST_RISEN,
     MOST_S,
     OFF_TIMES,
-    THEN,
+    THOROUGH,
     fitting,
     from_the_fridge_on,
 )
 from webapp.planning.question import Ask, Booked, Stock, ask_of
 from webapp.words.plan.kept_part import KEPT_METHOD
 
-# At last whatever its yeast: hours that there are, to say what the dough would be by then.
-THOROUGH = (*((times, False) for times in OFF_TIMES), (OFF_TIMES[-1], True), (1000.0, True))
 ROUGH = ((1.3, False), (OFF_TIMES[-1], True))  # of suppers that nobody asked for
 LATER_S, MOST_DAYS = 3600, 5  # than the hour asked for; around it and around the first supper
-LONG_OUT = MethodStep("press", 10, 180, 480, 840)  # as long as the method on the bench waits
 
 
 @dataclass(frozen=True)
@@ -142,7 +139,7 @@ def _ways(piece: Piece) -> Iterator[_Way]:
         rows, begin = _so_far(cut)
         ask = ask_of(piece.wish, piece.kitchen, begin * GRID_S, piece.stock, piece.busy)
         free = replace(ask, day=_free_until(ask.day, cut.at + 2 * GRID_S if cut.kind == "mix" else piece.now))
-        for then in _then(ask):
+        for then in ways_out(ask.batch.formula):
             cool = making is not None and making.asked_dough_c < ask.batch.formula.wanted_dough_c
             method = Method("kept", KEPT_METHOD, (*rows, *then), mixed_cool=cool)
             yield _Way(cut, ask, free, method, making.instant_percent if making else 0.0)
@@ -196,14 +193,6 @@ def _free_until(day: Day, until: int) -> Day:
 def _free_in(one: PersonDay, past: Span, end: int) -> PersonDay:
     left = {kind: tuple(minus(spans, [past])) for kind, spans in one.taken.items()}
     return PersonDay(one.name, tuple(union([past, *one.free], Span(past.start, end))), **left)
-
-
-def _then(ask: Ask) -> tuple[tuple[MethodStep, ...], ...]:
-    """From the fridge on: out of it shortly before it is pressed out, or for hours on the bench; a dough with milk or
-    egg with the short waits of its cold way alone."""
-    if ask.batch.formula.cold_only:
-        return (kept_short(Method("", "", (MethodStep("chill"), *THEN))).steps[1:],)
-    return THEN, (THEN[0], LONG_OUT, THEN[2])
 
 
 def _as_it_is(piece: Piece, cut: Cut, made: Plan) -> PlannedPiece | Unfit:
