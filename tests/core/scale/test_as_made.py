@@ -8,10 +8,13 @@ from dataclasses import replace
 import pytest
 
 from tests.samples import sample_plan
+from webapp.core.kitchen import Kitchen
 from webapp.core.now.journal import fold
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import KeptPart, Plan
 from webapp.core.scale.as_made import as_made, rescaled
+from webapp.core.scale.dosing import dosing, with_spoon
+from webapp.core.scale.measures import Measure
 from webapp.core.scale.weighing import total_g
 from webapp.words.plan.weights import Scales, note
 
@@ -124,3 +127,42 @@ def test_a_preferment_goes_in_as_much_as_was_made_of_it() -> None:
     made = rescaled([*ahead, goes_in, replace(flour, grams=301.0, weigh_g=301.0)], 1.5, 1.0)
     assert [one.weigh_g for one in made[:3]] == [150.0, 150.0, 300.0]
     assert made[3].weigh_g == pytest.approx(451.5, abs=0.5)
+
+
+def fine_scale(plan: Plan, yeast_g: float) -> Plan:
+    """The plan with so much yeast by a fine scale, a spoon of 3.1 g (Reinhart) beside it."""
+    kitchen, measure = Kitchen(micro_step_g=0.01), Measure("yeast-instant", "Instant yeast", 3.1, 15.0)
+    known = {measure.key: measure}
+    dose = with_spoon(dosing(yeast_g, kitchen, "instant", 300.0, known, 100.0), yeast_g, kitchen, measure)
+    lines = tuple(
+        replace(one, grams=yeast_g, weigh_g=dose.yeast_g, dosing=dose) if one.kind == "yeast" else one
+        for one in plan.lines
+    )
+    return replace(plan, lines=lines)
+
+
+@pytest.mark.parametrize(
+    ("times", "spoon", "off"),
+    [
+        (2.0, 0.5, 15.0 + 100 * 0.05 / 1.6),  # 1.6 g due, half a teaspoon of 3.1 g holds 1.55 g
+        (1.25, 0.375, 15.0 + 100 * 0.1625 / 1.0),  # 1 g due: 3/8 holds 1.1625 g
+        (0.75, 0.25, 15.0 + 100 * 0.175 / 0.6),  # 0.6 g due: 1/4 holds 0.775 g: too far off to be named
+    ],
+)
+def test_the_spoon_beside_another_dough_is_told_with_its_own_doubt(times: float, spoon: float, off: float) -> None:
+    """Filling 15 %, as planned; what an eighth of a spoon is off by is worked out by hand."""
+    plan = fine_scale(sample_plan(), 0.8)
+    made = after(plan, ("pan", DOUBLE | {"area_cm2": times * 1064.0}), ("done", {"step_id": "mix"}))
+    (dose,) = [one.dosing for one in made.lines if one.kind == "yeast"]
+    assert dose is not None
+    expected = (0.0, 0.0) if off > 35.0 else (spoon, pytest.approx(off))
+    assert (dose.teaspoons, dose.spoon_error_percent) == expected
+
+
+def test_of_a_plan_of_before_no_spoon_is_named_beside_another_dough() -> None:
+    plan = fine_scale(sample_plan(), 0.8)
+    lines = tuple(replace(one, dosing=one.dosing and replace(one.dosing, spoon_g=0.0)) for one in plan.lines)
+    made = after(replace(plan, lines=lines), ("pan", DOUBLE), ("done", {"step_id": "mix"}))
+    (dose,) = [one.dosing for one in made.lines if one.kind == "yeast"]
+    assert dose is not None
+    assert dose.spoon_error_percent == 0.0

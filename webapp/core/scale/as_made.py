@@ -14,6 +14,7 @@ from webapp.core.plan.plan import Plan
 from webapp.core.plan.state import State
 from webapp.core.plan.tray import Pan, Topping
 from webapp.core.plan.weights import Brine, Dosing, WeighLine
+from webapp.core.scale.dosing import MOST_SPOON_ERROR
 from webapp.core.scale.mending import YEAST_WATER, mended
 from webapp.core.scale.rounding import add_up, is_whole
 from webapp.core.scale.weighing import total_g
@@ -126,6 +127,8 @@ def _dosed(line: WeighLine, factor: float) -> WeighLine:
         teaspoons=line.dosing.teaspoons * times,
         exact=None,
     )
+    if dose and line.dosing and dose.spoon_error_percent:
+        dose = _beside_a_spoon(dose, line.grams, line.grams / factor, line.dosing)
     brine = line.brine and Brine(
         line.brine.salt_g * factor,
         line.brine.water_g * factor,
@@ -144,6 +147,20 @@ def _error_percent(line: WeighLine, planned: Dosing, factor: float, times: float
     was = max(half / take_g, abs(before * planned.yeast_g * factor / line.grams - 1.0))
     now = max(half / (take_g * times), abs(spooned * line.weigh_g / line.grams - 1.0))
     return planned.error_percent + 100.0 * (now - was)
+
+
+def _beside_a_spoon(dose: Dosing, due_g: float, planned_g: float, planned: Dosing) -> Dosing:
+    """The spoon that could be taken instead: as full as before, but its eighths are other ones; none is named where
+    they are too far off, and where a plan of before does not tell what it holds."""
+    if not planned.spoon_g:
+        return replace(dose, teaspoons=0.0, spoon_error_percent=0.0)
+    filled = planned.spoon_error_percent - 100.0 * abs(planned.teaspoons * planned.spoon_g / planned_g - 1.0)
+    teaspoons = due_g / planned.spoon_g
+    taken = teaspoons * _as_spooned(teaspoons)
+    error = filled + 100.0 * abs(taken * planned.spoon_g / due_g - 1.0)
+    if error > MOST_SPOON_ERROR:
+        return replace(dose, teaspoons=0.0, spoon_error_percent=0.0)
+    return replace(dose, teaspoons=taken, spoon_error_percent=error)
 
 
 def _as_spooned(teaspoons: float) -> float:

@@ -115,7 +115,7 @@ def with_spoon(dose: Dosing, yeast_g: float, kitchen: Kitchen, measure: Measure 
     spoon = _by_spoon(yeast_g, measure)
     if spoon.error_percent > MOST_SPOON_ERROR:
         return dose
-    return replace(dose, teaspoons=spoon.teaspoons, spoon_error_percent=spoon.error_percent)
+    return replace(dose, teaspoons=spoon.teaspoons, spoon_error_percent=spoon.error_percent, spoon_g=measure.g_per_tsp)
 
 
 def _ways(
