@@ -70,7 +70,7 @@ def test_a_mixed_dough_in_a_larger_pan_lies_thinner_and_bakes_less_long(
 def test_all_steps_name_the_amounts_that_are_weighed_now(shared_server: Server, new_phone: NewPhone) -> None:
     """The list and the line of all steps are the same figures, for another pan and after an over-pour."""
     _, page = at_the_bench(shared_server, new_phone(shared_server), said=ROUND)
-    mixing = page.locator("[data-all] li", has_text="Weigh out as listed")
+    mixing = page.locator("[data-all] li", has_text="Mix the dough")
     flour = f"{grams(page, 'Strong white flour'):.0f} g Strong white flour"
     expect(mixing).to_contain_text(re.compile(flour.replace(" ", r"\s")))
     page.get_by_role("button", name="Too much went in").click()

@@ -103,7 +103,6 @@ ONCE = {
     "not ready yet": "webapp/words/kinds/outcome.py",
     "Too old: flat and spread": "webapp/words/kinds/outcome.py",
     "Well over double": "webapp/words/kinds/taps.py",
-    "a small dent stays": "webapp/words/kinds/taps.py",
     "ook at the base": "webapp/words/kinds/oven.py",
     "when it went into the oven": "webapp/words/shared.py",
     "Something broke on the server": "webapp/words/problems/told.py",

@@ -125,7 +125,7 @@ def test_each_step_of_a_load_is_numbered_and_speaks_of_its_own_trays() -> None:
 def test_beside_a_list_neither_its_amounts_nor_its_dosing_are_said_again() -> None:
     shown = spoken(fresh_plan())
     mix = next(step for step in shown.steps if step.kind == "mix")
-    assert mix.beside.startswith("Weigh out as listed.\n")
+    assert mix.beside.startswith("Water at")
     assert SURE.search(mix.text)
     assert not SURE.search(mix.beside)
     assert "Strong" not in mix.beside.title()

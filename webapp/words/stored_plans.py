@@ -18,7 +18,6 @@ from webapp.core.plan.weights import WeighLine
 from webapp.core.scale.mending import YEAST_WATER
 from webapp.words.cautions import AUTHORITY
 from webapp.words.learned import FROM_PAST
-from webapp.words.plan.steps import AS_LISTED
 from webapp.words.plan.weights import by_hand, named
 
 OWN_METHOD = "this kitchen's own method"  # where a method was from that a kitchen wrote down
@@ -77,7 +76,7 @@ def _beside(plan: Plan, step: PlanStep) -> str:
     notes = " ".join(line.note for line in rows)
     said = step.text.split("\n")
     rest = [one for one in said if one not in notes and not (names and all(name in one.lower() for name in names))]
-    return "\n".join((AS_LISTED, *rest)) if len(rest) < len(said) else step.text
+    return "\n".join(rest) if len(rest) < len(said) else step.text
 
 
 def _caution(caution: Caution) -> Caution:

@@ -44,7 +44,8 @@ export function open(kitchen, step) {
   };
   const { field, read } = timeField(kitchen.phrase("i can at"), kitchen, 1, "late");
   const page = sheet(
-    kitchen.phrase("when can you", { step: (isInOven(kitchen, about.kind) ? outFirst(kitchen) : about).title }), // as the step is called on the screen
+    kitchen.phrase("running late"),
+    el("p", {}, kitchen.phrase("when can you", { step: (isInOven(kitchen, about.kind) ? outFirst(kitchen) : about).title })), // as the step is called on the screen
     answers(DELAYS.map((by) => [kitchen.phrase("later by", { by: duration(by) }), by]), (by) => look(() => from() + by)),
     form(kitchen.phrase("show then"), (complain) => read(complain, at, (_, past) => at(past)), field),
     bakesStill(kitchen) ? button(ovenBroken(kitchen), () => kitchen.open("noOven"), { kind: "quiet wide", pic: "caution", key: "late-no-oven" }) : null,

@@ -30,7 +30,7 @@ export function drawHot(kitchen, step) {
   }
   return el(
     "div",
-    { class: "ask", role: "group", "aria-label": kitchen.phrase("is the oven hot") },
+    { role: "group", "aria-label": kitchen.phrase("is the oven hot") },
     button(kitchen.phrase("not hot yet"), () => kitchen.tell(["later", { until: kitchen.now() + WAIT_S, heats: true }]), { kind: "quiet wide", key: "not-hot", says: true }),
   );
 }

@@ -107,7 +107,7 @@ function ahead(kitchen, step, loaded) {
   const { programme } = kitchen.bundle.plan.oven;
   const at = (action) => timeOf(kitchen, action, step);
   const out = at({ action: "lift" }) || Infinity; // nothing is turned or looked at once it is out
-  return loaded ? programme.filter((one) => at(one) && at(one) <= out).sort((a, b) => at(a) - at(b)) : programme; // when late the turn of one may come before another’s
+  return loaded ? programme.filter((one) => at(one) && at(one) <= out).sort((a, b) => at(a) - at(b)) : programme.slice(1); // when late the turn of one may come before another’s
 }
 
 function line(kitchen, action, loaded, step) {

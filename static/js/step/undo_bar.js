@@ -12,7 +12,7 @@ import { linesOf } from "./weigh_list.js";
 const WORDS = {
   done: ({ data, at }, kitchen) => {
     const step = kitchen.bundle.plan.steps.find((one) => one.step_id === data.step_id);
-    return step && kitchen.phrase("said done", { done: doneWord(kitchen, step.kind), step: step.title, at: kitchen.format.dayClock(at, kitchen.now()) });
+    return step && kitchen.phrase("said done", { done: doneWord(kitchen, step.kind), at: kitchen.format.dayClock(at, kitchen.now()) });
   },
   glass: ({ data }, kitchen) => kitchen.phrase("glass", { times: trimmed(data.times, 2) }),
   room: ({ data }, kitchen) => kitchen.phrase("room", { heat: kitchen.format.heat(data.temp_c) }),
@@ -44,7 +44,7 @@ function lastOf(said) {
   return said.filter((event) => event.logged_at === last.logged_at && (event.kind === "way" || event.kind === "baking")).pop() ?? last;
 }
 
-// "Pressed out: Press into the oiled tray, 16:52"; "" for what has a switch of its own.
+// "Pressed out, 16:52"; "" for what has a switch of its own.
 export const eventWords = (event, kitchen) => (event.kind in WORDS && WORDS[event.kind](event, kitchen)) || "";
 
 const MOVED_S = 600; // less than that is no news

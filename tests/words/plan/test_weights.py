@@ -20,12 +20,14 @@ from webapp.core.plan.weights import Dosing, WeighLine, YeastWater
 from webapp.core.scale.dosing import dosing
 from webapp.core.scale.measures import Measure, in_spoons
 from webapp.core.scale.weighing import weigh_out
+from webapp.core.units import mass_text
 from webapp.words.plan.weights import (
     Scales,
     dose_words,
     ice_words,
     mass_of_line,
     note,
+    other_pan_note,
     part_name,
     pour_list,
     scales_here,
@@ -64,6 +66,23 @@ def test_every_way_of_dosing_is_said_and_how_sure_it_is() -> None:
     assert set(said) == set(get_args(DoseKind))
     for dose, words in said.values():
         assert dose_words(dose, scales) == words
+
+
+def test_below_its_line_a_dose_does_not_say_the_grams_again() -> None:
+    """The list has them in big figures right above; where it counts in ounces, a fine scale still shows grams."""
+    fine, coarse = Dosing("micro", 0.2, 0.68, step_g=0.01), Dosing("scale", 4.2, 3.0, step_g=0.5)
+    row = WeighLine("yeast", "Yeast", "yeast", "dough", 0.1, 0.68, 0.68, dosing=fine, weighed_by="dosed")
+    assert note(row, Scales()) == "On the fine scale. That is exact enough."
+    assert note(replace(row, dosing=coarse), Scales()) == "That is exact enough."
+    assert "weigh 0.68 g" in note(row, Scales(mass_unit="oz", micro_step_g=0.01))
+    assert other_pan_note(replace(row, dosing=coarse), Scales()), "else the kitchen waits for what is said of that pan"
+
+
+@given(between(50, 900), between(0.05, 2.5), st.sampled_from([FINE, replace(FINE, micro_step_g=0.1), Kitchen()]))
+def test_what_its_line_shows_is_what_the_dose_says(flour_g: float, percent: float, kitchen: Kitchen) -> None:
+    for line in weigh_out(replace(PLAIN, yeast_percent=percent), flour_g, kitchen):
+        if line.dosing and line.dosing.kind in ("scale", "micro"):
+            assert mass_text(line.weigh_g) == mass_text(line.dosing.yeast_g)
 
 
 def test_what_an_error_does_to_the_time_is_said_where_somebody_would_notice() -> None:

@@ -23,14 +23,14 @@ def look_word(look: Look) -> str:
 
 
 def poke_word(poke: Poke) -> str:
-    """How a dent springs back before the oven."""
+    """How a dent springs back before the oven, behind the question that says so."""
     match poke:
         case "at-once":
-            return "Springs back at once"
+            return "At once"
         case "slowly":
-            return "Slowly, a small dent stays"
+            return "Slowly"
         case "stays":
-            return "Does not come back"
+            return "Not at all"
         case _:
             assert_never(poke)
 

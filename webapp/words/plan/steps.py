@@ -104,7 +104,7 @@ class StepWords:
         """The step less what is said beside it: amounts and how the yeast is weighed, minutes, cautions."""
         if step.kind not in MIXING_KINDS:
             return "\n".join(self._said(step, (*TIMED, *CAUTIONED)))
-        return "\n".join((AS_LISTED, *self._said(step, LISTED)))
+        return "\n".join(self._said(step, LISTED))
 
     def _said(self, step: PlanStep, without: Sequence[str]) -> list[str]:
         said = sentences(step_texts()[step.kind], self._filled(step), without)

@@ -108,12 +108,12 @@ def _weighed_by(line: WeighLine, scales: Scales) -> str:
         case "scale":
             return ""
         case "fine":  # a fine scale shows grams, whatever the kitchen counts in
-            grams = slots.fine(line.weigh_g) if scales.slots else mass_text(line.weigh_g, "g", 2)
-            return f"On the fine scale{f': {grams}' if scales.mass_unit == 'oz' else ''}."
+            grams = f": {slots.fine(line.weigh_g) if scales.slots else mass_text(line.weigh_g, 'g', 2)}"
+            return f"On the fine scale{grams if scales.mass_unit == 'oz' else ''}."
         case "too-little":
             return "Too little for the scale."
         case "dosed":
-            return dose_words(line.dosing, scales) if line.dosing else ""
+            return dose_words(line.dosing, scales, listed=scales.mass_unit == "g") if line.dosing else ""
         case "whole":
             return "All of it."
         case "poured":
@@ -136,16 +136,16 @@ def _salt_words(line: WeighLine, scales: Scales) -> str:
     return " ".join(said)
 
 
-def dose_words(dose: Dosing, scales: Scales) -> str:
-    """How to dose this little yeast, and how sure it is."""
+def dose_words(dose: Dosing, scales: Scales, listed: bool = False) -> str:
+    """How to dose this little yeast, and how sure it is; `listed`: where its grams stand in a list."""
     match dose.kind:
         case "none":
             wanted = slots.ALL if scales.slots else mass_beside(dose.yeast_g, scales.mass_unit, 2)
             return f"{wanted} is too little for this kitchen's scale: it takes measuring spoons or a finer one."
         case "scale":
-            weigh = f"Weigh {_dose(dose.yeast_g, dose, scales)} of yeast."
+            weigh = "" if listed and not scales.slots else f"Weigh {_dose(dose.yeast_g, dose, scales)} of yeast."
         case "micro":
-            weigh = f"On the fine scale, weigh {_dose(dose.yeast_g, dose, scales)} of yeast."
+            weigh = f"On the fine scale{'' if listed else f', weigh {_dose(dose.yeast_g, dose, scales)} of yeast'}."
         case "spoon":
             weigh = f"Take {_spoons(dose.teaspoons, scales)} of yeast, level."
         case "yeast-water":

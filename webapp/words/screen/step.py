@@ -57,7 +57,7 @@ STEP: Mapping[str, str] = {
     "that line is in": "{line}: it’s in",
     "yeast": "Yeast: {yeast}",
     # How the dough looks and springs back; a fold that nobody does.
-    "poke it": "Poke it: how does it spring back?",
+    "poke it": "Poke it: it springs back …",
     "first look": "First: how does it look?",
     "the glass reads": "The glass reads {times}",
     "other": "Other",
@@ -116,7 +116,7 @@ STEP: Mapping[str, str] = {
     "the oven off now": "the oven off now",
     "on again": "on again {at}",
     # What was said last.
-    "said done": "{done}: {step}, {at}",
+    "said done": "{done}, {at}",
     "room": "Room: {heat}",
     "left out": "Left out: {step}",
     "dough moved": "Dough moved: {place}",
