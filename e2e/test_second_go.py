@@ -48,6 +48,6 @@ def test_the_second_go_has_its_time_and_is_one_tap(
     page = phone.open(plan.bake_id)
     expect(page.get_by_role("heading", name="Press it out again")).to_be_visible()
     assert look(page) == {}
-    page.get_by_role("button", name="Done", exact=True).click()
-    expect(page.locator(".undo-bar")).to_contain_text("Press it out again")
+    page.get_by_role("button", name="Pressed out again", exact=True).click()
+    expect(page.locator(".undo-bar")).to_contain_text("Pressed out again")
     expect(page.get_by_role("heading", name="Press it out again")).to_have_count(0)

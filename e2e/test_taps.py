@@ -83,7 +83,7 @@ def test_what_was_said_last_is_taken_back_whatever_minute_it_was_said_for(home: 
     tab.until("document.querySelector('dialog')")
     choose(tab, "20 min ago")
     tab.until(f"{TITLE} === 'Load the tray'")
-    assert "Put the topping on" in tab.js("document.querySelector('.undo-bar').innerText")
+    assert "Topped" in tab.js("document.querySelector('.undo-bar').innerText")
 
 
 # A database that answers when the test lets it; nobody loses patience.
