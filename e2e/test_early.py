@@ -139,7 +139,7 @@ def test_a_sheet_about_a_step_closes_when_another_phone_has_said_it(home: Home, 
     plan = home.bake(at(16, 50), "mix")
     tab = home.open(plan)
     tab.touch(f"[data-key={key}]")
-    tab.until("document.querySelector('dialog h2')?.innerText.includes('Press into the oiled tray')")
+    tab.until("document.querySelector('dialog')?.innerText.includes('Press into the oiled tray')")
     now = int(time.time())
     pressed = {"event_id": "a" * 32, "bake_id": plan.bake_id, "at": now, "logged_at": now,
                "phone": "another", "kind": "done", "data": {"step_id": "press"}}  # fmt: skip
