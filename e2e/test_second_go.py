@@ -51,3 +51,29 @@ def test_the_second_go_has_its_time_and_is_one_tap(
     page.get_by_role("button", name="Pressed out again", exact=True).click()
     expect(page.locator(".undo-bar")).to_contain_text("Pressed out again")
     expect(page.get_by_role("heading", name="Press it out again")).to_have_count(0)
+
+
+def test_a_dough_that_stayed_on_the_bench_is_pressed_in_one_go_and_gently_when_it_is_past(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    """Under about 12 C a dough springs back, and one past its best tears under fingers (common practice)."""
+    phone = new_phone(shared_server)
+    plan = shared_server.bake(phone.kitchen_id, cold_plan("press"))
+    was_done(shared_server, phone.kitchen_id, plan, ("mix",))
+    now = int(time.time())
+    told = {
+        "way": "bench", "press": now - 30, "load": now + 3600, "supper": plan.supper, "moves": [], "proof": "",
+        "asked": True, "result": "past", "given_up": 0.0,
+    }  # fmt: skip
+    row = {
+        "event_id": secrets.token_hex(16), "bake_id": plan.bake_id, "at": now - 60, "logged_at": now - 60,
+        "phone": "another", "kind": "way", "data": told,
+    }  # fmt: skip
+    shared_server.store().add_events(phone.kitchen_id, plan.bake_id, [row], now)
+    page = phone.open(plan.bake_id)
+    step = page.locator("[data-step=press]")
+    expect(step).to_contain_text("Tip the dough in")
+    expect(step).to_contain_text("Do not knead it, bake it thin.")
+    expect(step).not_to_contain_text("it is still cold")
+    expect(page.locator(".next")).not_to_contain_text("Press it out again")
+    assert look(page) == {}

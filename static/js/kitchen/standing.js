@@ -104,12 +104,18 @@ export function paceWords(kitchen, factor) {
 // The one thing about a step's time that the person must know, with what helps.
 export function drawFlag(kitchen, step) {
   const timed = stepNow(kitchen.retimed, step);
-  const words = timed.status === "open" ? flagWords(kitchen, step, timed) : "";
+  const words = timed.status === "open" ? `${flagWords(kitchen, step, timed)}${gently(kitchen, step, timed)}` : "";
   if (!words) {
     return null;
   }
-  const ways = timed.flag === "long" || !isInHand(kitchen.retimed) ? null : button(kitchen.phrase("what helps here"), () => kitchen.open("ways"), { kind: "quiet", key: `helps-${step.step_id}` });
+  const ways = !timed.flag || timed.flag === "long" || !isInHand(kitchen.retimed) ? null : button(kitchen.phrase("what helps here"), () => kitchen.open("ways"), { kind: "quiet", key: `helps-${step.step_id}` });
   return notice("careful", el("p", {}, el("strong", {}, `${step.title}: `), words), ways);
+}
+
+// A dough past its best tears under fingers that press as usual: said where it is pressed, agreed to or not.
+function gently({ words, state }, { kind }, { flag }) {
+  const past = flag === "past" ? "bit-past" : state.way?.result;
+  return kind === "press" && past?.includes("past") ? ` ${words.plates[past]}` : "";
 }
 
 // The step on the screen says its own.

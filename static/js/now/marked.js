@@ -155,7 +155,14 @@ export function leftOut(state, step, before, start) {
 
 export const kindNow = (before, told) => (before !== null && before.kind === "bench" && told !== "fridge" ? "bench" : told);
 
-export const keptOut = ({ way }, { kind }) => way !== null && way.kind === "bench" && (kind === "chill" || kind === "temper");
+export const neverCold = ({ way, done }) => way !== null && way.kind === "bench" && saidAt(done, "chill") === 0;
+
+export function keptOut(state, { kind }) {
+  if (kind === "relax") {
+    return neverCold(state);
+  }
+  return state.way !== null && state.way.kind === "bench" && ["chill", "temper"].includes(kind);
+}
 
 export function notOver(start, now, lasts) {
   return now < start + lasts || now < start ? start : now;

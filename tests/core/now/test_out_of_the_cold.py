@@ -17,6 +17,8 @@ from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import RetimedStep
 from webapp.core.plan.way import Way
 from webapp.planning.full_plan import plans_for
+from webapp.words.plan.stands import GIVES, by_place
+from webapp.words.spoken import spoken
 
 HOUR_S = 3600
 
@@ -124,3 +126,39 @@ def test_a_cold_dough_that_is_in_time_is_not_asked_out_of_the_fridge() -> None:
     mix = next(step for step in plan.steps if step.kind == "mix")
     said = [event(mix.end, "done", {"step_id": "mix"})]
     assert on_the_bench(plan, said, mix.end + 300) == []
+
+
+def test_a_dough_that_never_was_cold_is_pressed_in_one_go_and_its_step_says_so() -> None:
+    """What springs back is a dough under about 12 C (common practice); one that stood on the bench since it was mixed
+    is as warm as the kitchen."""
+    plan = cold_plan()
+    assert "relax" in [step.kind for step in plan.steps], "planned cold, in two goes"
+    now = plan.supper - 2 * HOUR_S
+    said = said_late(plan, 2 * HOUR_S)
+    taken = [*said, event(now, "way", event_data(on_the_bench(plan, said, now)[0], True))]
+    assert by_kind(plan, taken, now)["relax"].status == "passed"
+    stands = retime(plan, fold(plan, taken), now)
+    press = next(step for step in spoken(plan, KITCHEN, retimed=stands).steps if step.kind == "press")
+    assert "cold" not in press.text
+    assert "Tip the dough in" in press.text
+    in_two_goes = next(step for step in spoken(plan, KITCHEN).steps if step.kind == "press")
+    assert "press it half way" in in_two_goes.text
+    offline = by_place(plan, KITCHEN)[press.step_id]
+    assert "cold" not in str(offline[f"bench{GIVES}"]["text"])
+    assert "cold" not in str(offline[f"bench{GIVES}"]["other_pan"])
+    assert "press it half way" in str(offline["bench"]["text"])
+
+
+def test_a_dough_that_was_in_the_fridge_already_is_still_pressed_in_two_goes() -> None:
+    plan = cold_plan()
+    into = plan.supper - 4 * HOUR_S + 1800
+    said = [*said_late(plan, 4 * HOUR_S), event(into, "done", {"step_id": "chill"})]
+    now = plan.supper - 2 * HOUR_S
+    taken = [*said, event(now, "way", event_data(on_the_bench(plan, said, now)[0], True))]
+    assert by_kind(plan, taken, now)["relax"].status == "open"
+    press = next(
+        step
+        for step in spoken(plan, KITCHEN, retimed=retime(plan, fold(plan, taken), now)).steps
+        if step.kind == "press"
+    )
+    assert "press it half way" in press.text

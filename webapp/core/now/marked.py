@@ -180,8 +180,15 @@ def kind_now(before: Taken | None, told: str) -> str:
     return "bench" if before is not None and before.kind == "bench" and told != "fridge" else told
 
 
+def never_cold(state: State) -> bool:
+    """Is the dough kept out of the fridge by the way that was taken, and was not in it? Then it gives in one go."""
+    return state.way is not None and state.way.kind == "bench" and said_at(state.done, "chill") == 0
+
+
 def kept_out(state: State, step: PlanStep) -> bool:
-    """Is this a step of the fridge, by a way that keeps the dough out of it?"""
+    """Is this a step of the fridge, or the second go at a cold tray, by a way that keeps the dough out of it?"""
+    if step.kind == "relax":
+        return never_cold(state)
     return state.way is not None and state.way.kind == "bench" and step.kind in ("chill", "temper")
 
 

@@ -7,6 +7,7 @@ place where a tray could be. So with a lifting of an oven that goes off before t
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import product
 
 from webapp.core.kinds import PRESSING_KINDS, RESTING_PLACES, HeatUnit, ProofPlace
 from webapp.core.kitchen import Kitchen
@@ -14,12 +15,14 @@ from webapp.core.plan.oven import OvenSetting
 from webapp.core.plan.plan import Making, Plan
 from webapp.core.plan.retimed import Retimed, timed_steps
 from webapp.core.plan.steps import GRID_S, PlanStep
+from webapp.core.rise.pressing import cold_when_pressed
 from webapp.words.kinds.places import place_word
 from webapp.words.plan.oven import off_words
 from webapp.words.plan.steps import UNTIL_FOLDED, StepWords, fold_after, title_of
 from webapp.words.plan.whose import with_names
 
 STANDS = "{stands}"  # filled by static/js/state/stands.js: for how long as things stand, and where
+GIVES = " gives"  # behind the place: of a dough that was to be cold and is not
 _SAID_S = 60  # a move sooner than this is the step's own
 Words = dict[str, str]
 Said = dict[str, str | Words]
@@ -35,6 +38,11 @@ class AsTimed(StepWords):
         timed = [] if retimed is None else timed_steps(plan, retimed)
         self._timed = [replace(step, start=at.start, end=at.end) for step, at in timed]
         self._moves = () if retimed is None else retimed.moves
+        chilled = any(one.kind == "chill" and at.status == "done" for one, at in timed)
+        self._gives = retimed is not None and retimed.way == "bench" and not chilled
+
+    def _cold(self, step: PlanStep) -> str:
+        return "" if self._gives else super()._cold(step)
 
     def _stands(self, step: PlanStep) -> str:
         at = next((i for i, one in enumerate(self._timed) if one.step_id == step.step_id), -1)
@@ -69,13 +77,22 @@ def put(plan: Plan, step: PlanStep, retimed: Retimed | None, proof: ProofPlace) 
 
 
 class _Anywhere(StepWords):
-    """The same texts with that slot left open."""
+    """The same texts with that slot left open; `gives`: of a dough that was kept out of the fridge."""
+
+    gives = False
+
+    def _cold(self, step: PlanStep) -> str:
+        return "" if self.gives else super()._cold(step)
 
     def _stands(self, step: PlanStep) -> str:
         if step.vessel == "tray":
             return STANDS
         said = super()._stands(step)
         return f"{STANDS}{said[said.index(UNTIL_FOLDED) :] if UNTIL_FOLDED in said else ''}" if said else ""
+
+
+class _Gives(_Anywhere):
+    gives = True
 
 
 class _GoesOff(StepWords):
@@ -98,13 +115,16 @@ def by_place(plan: Plan, kitchen: Kitchen) -> dict[str, dict[str, Said]]:
     plan = replace(plan, making=made)
     trays = [step for step in plan.steps if step.kind in PRESSING_KINDS and step.vessel == "tray"]
     out: dict[str, dict[str, Said]] = {step.step_id: {} for step in trays}
-    for place in RESTING_PLACES:
-        words = _Anywhere(plan, made, setting)  # it knows a step by its id, wherever that leaves the dough
-        elsewhere = _Anywhere(plan, made, setting, other_pan=True)
+    ways: tuple[tuple[str, type[_Anywhere]], ...] = (("", _Anywhere), (GIVES, _Gives))
+    for place, (gives, kind) in product(RESTING_PLACES, ways):
+        words = kind(plan, made, setting)  # it knows a step by its id, wherever that leaves the dough
+        elsewhere = kind(plan, made, setting, other_pan=True)
         for step in trays:
+            if gives and cold_when_pressed(plan, step) is None:
+                continue
             there = replace(step, place=place)
             other = {"other_pan": _words(elsewhere, there)} if step.kind == "press" else {}
-            out[step.step_id][place] = {
+            out[step.step_id][f"{place}{gives}"] = {
                 "title": title_of(plan, there, plan.house is None),
                 **_words(words, there),
                 **other,
