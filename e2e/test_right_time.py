@@ -11,7 +11,7 @@ import pytest
 from e2e.cut_off import IN_DATABASE
 from e2e.home import ARMED, LOOK, SHIFT, TITLE, Home, choose, journal, steps
 from e2e.raw import Tab
-from tests.samples import at
+from tests.samples import at, sample_plan
 from webapp.core.plan.plan import Plan
 
 OFFLINE = {"offline": True, "latency": 0, "downloadThroughput": 0, "uploadThroughput": 0}
@@ -267,6 +267,16 @@ def test_what_was_said_tells_what_it_has_moved(home: Home) -> None:
     told = tab.js(BAR).replace("\xa0", " ")
     assert re.search(", 2 h 1[345] min early", told), told  # by then it is a little after half past
     tab.until(f"{caption}?.startsWith('Ready for the oven from about')")
+
+
+def test_what_is_said_as_its_minutes_end_moves_nothing(home: Home) -> None:
+    """Until it is said, a step at whose end the clock has come is taken to begin only now: no plan ever had that."""
+    plan = sample_plan()
+    ends = next(step.end for step in plan.steps if step.kind == "mix")
+    tab = home.open(home.bake(ends + 60))
+    tab.touch("[data-key=done]")
+    tab.until(f"{BAR}?.includes('Mixed')")
+    assert "(was" not in tab.js(BAR)
 
 
 def test_a_reading_tells_when_the_dough_is_best_now_and_when_it_was_to_be(home: Home) -> None:

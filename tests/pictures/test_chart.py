@@ -25,7 +25,7 @@ from webapp.core.plan.plan import Busy, Plan
 from webapp.core.plan.retimed import Retimed
 from webapp.core.plan.rise import GlassMark, RoomSpan
 from webapp.pictures.chart import chart, spread
-from webapp.pictures.reading import times_at
+from webapp.pictures.reading import times_at, waiting
 from webapp.pictures.shapes import (
     NARROW,
     SIZES,
@@ -101,6 +101,20 @@ def test_a_warmer_room_draws_a_higher_line() -> None:
     assert len(before) == len(after)
     assert all(b.progress <= a.progress for b, a in zip(before, after, strict=True))
     assert after[-1].progress > before[-1].progress
+
+
+def test_a_tray_that_was_pressed_late_waits_for_nobody_before_it_was_pressed() -> None:
+    """However ripe its dough was by then: the bar, and the words below the picture, begin where the tray began."""
+    plan, pressed = sample_plan(), at(20, 36)
+    said = [Event(f"{kind}".ljust(32, "a"), plan.bake_id, when, when, "", "done", {"step_id": kind})
+            for kind, when in (("mix", at(7, 30)), ("press", pressed))]  # fmt: skip
+    late = stands(plan, pressed, *said)
+    load = next(one for one in late.steps if one.step_id == "load")
+    assert 0 < load.early_at < pressed, "as such a dough would have been ready for the oven"
+    met = waiting(plan, late)
+    assert met is not None
+    assert met.early_at == pressed
+    assert met.best_at >= pressed
 
 
 def test_the_window_is_where_the_band_says_the_dough_can_be_used() -> None:

@@ -16,7 +16,7 @@ from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import CurvePoint, Retimed, RetimedStep
 from webapp.core.plan.rise import GlassMark
 from webapp.core.plan.steps import PlanStep
-from webapp.pictures.reading import mixed_at, pairs_of, times_at, waiting
+from webapp.pictures.reading import mixed_at, pairs_of, times_at, until_of, waiting
 from webapp.pictures.shapes import (
     Column,
     Local,
@@ -257,7 +257,7 @@ def _window_of(plan: Plan, retimed: Retimed, local: Local, scale: Scale, until: 
     timed = waiting(plan, retimed)
     if timed is None or timed.early_at >= timed.past_at:
         return None
-    until = until if until > timed.early_at else 0  # who must come before it has risen is not waited for
+    until = until_of(timed, until)
     # Of use to this supper: a bar that ran on behind the flag was read as a duty in the middle of the night.
     serves = timed.early_at < retimed.supper
     end_at = min(timed.past_at, until or retimed.supper, retimed.supper) if serves else timed.past_at

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed, RetimedStep, timed_steps
@@ -21,9 +22,21 @@ def mixed_at(plan: Plan, retimed: Retimed) -> int:
 
 
 def waiting(plan: Plan, retimed: Retimed) -> RetimedStep | None:
-    """The open step whose rise the person meets next, with the instants between which the dough waits."""
-    marked = [r for s, r in pairs_of(plan, retimed) if s.mark is not None and r.status == "open" and r.early_at]
-    return marked[0] if marked else None
+    """The open step whose rise the person meets next, with the instants between which the dough waits: none before it
+    was pressed, if it was, however ripe it was by then."""
+    pairs = pairs_of(plan, retimed)
+    met = next((r for s, r in pairs if s.mark is not None and r.status == "open" and r.early_at), None)
+    if met is None:
+        return None
+    pressed = max((r.end for s, r in pairs if s.kind == "press" and r.status == "done"), default=0)
+    since = max(met.early_at, pressed)
+    return replace(met, early_at=since, best_at=met.best_at and max(met.best_at, since))
+
+
+def until_of(timed: RetimedStep, until: int) -> int:
+    """By when the dough has to be gone on with, where the bar is about that; else 0: who must come before it has risen
+    is not waited for."""
+    return until if until > timed.early_at else 0
 
 
 def times_at(glass: Sequence[GlassMark], progress: float) -> float:

@@ -14,7 +14,7 @@ from webapp.core.kinds import ASIDE_PLACES, HeatUnit
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed, RetimedStep, timed_steps
 from webapp.core.units import heat_text
-from webapp.pictures.reading import mixed_at, times_at, waiting
+from webapp.pictures.reading import mixed_at, times_at, until_of, waiting
 from webapp.pictures.shapes import (
     Column,
     Local,
@@ -177,6 +177,7 @@ def waits(plan: Plan, retimed: Retimed, local: Local, end: int = 0) -> str:
     timed = waiting(plan, retimed)
     if timed is None or timed.best_at == 0:
         return ""
+    end = until_of(timed, end)
 
     def say(exact: int) -> str:
         at = five(exact)

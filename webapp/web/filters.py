@@ -25,7 +25,7 @@ from webapp.kitchens.book import Taught
 from webapp.pictures import chart, svg
 from webapp.pictures.day_strip import StripStep, day_strip, strip_words
 from webapp.pictures.learned import learned_picture
-from webapp.pictures.reading import pairs_of, waiting
+from webapp.pictures.reading import pairs_of
 from webapp.pictures.shapes import SIZES, Local
 from webapp.pictures.thinned import on_the_page
 from webapp.planning import what_if
@@ -207,7 +207,7 @@ class TideView:
 
     @property
     def _until(self) -> int:
-        return until_of(self.plan, self.retimed, self.met)
+        return come_until(self.met)
 
     @property
     def waits(self) -> str:
@@ -229,11 +229,9 @@ def tide_of(
     return TideView(plan, stands, local(plan.zone, kitchen.clock), now, kitchen.heat_unit, met)
 
 
-def until_of(plan: Plan, stands: Retimed, met: tonight.Meets | None) -> int:
-    """By when the dough has to be gone on with, for supper to stand; 0 = not known, or not what the bar is about."""
-    timed = waiting(plan, stands)
-    until = met.between[1] if met and met.between else 0
-    return until if timed and timed.early_at < until else 0
+def come_until(met: tonight.Meets | None) -> int:
+    """By when the dough has to be gone on with, for supper to stand; 0 = not known."""
+    return met.between[1] if met and met.between else 0
 
 
 def step_rows(plan: Plan, retimed: Retimed) -> list[tuple[PlanStep, RetimedStep, int]]:

@@ -13,23 +13,9 @@ export function chainOf(plan) {
   return plan.steps.filter((step) => step.chain);
 }
 
-export function pressIndex(chain) {
-  for (let i = 0; i < chain.length; i += 1) {
-    if (chain[i].mark !== null && chain[i].kind !== "load") {
-      return i;
-    }
-  }
-  return -1;
-}
+export const pressIndex = (chain) => chain.findIndex((step) => step.mark !== null && step.kind !== "load");
 
-export function loadIndex(chain) {
-  for (let i = 0; i < chain.length; i += 1) {
-    if (chain[i].kind === "load") {
-      return i;
-    }
-  }
-  return -1;
-}
+export const loadIndex = (chain) => chain.findIndex((step) => step.kind === "load");
 
 export function followsIndex(chain, i) {
   const own = chain[i].kind === "serve" && chain[i].load !== 0;

@@ -4,7 +4,7 @@
 
 import { five } from "../lib/format.js";
 import { ASIDE_PLACES } from "../plan/kinds.js";
-import { mixedAt, pairsOf, timesAt, waiting } from "./reading.js";
+import { mixedAt, pairsOf, timesAt, untilOf, waiting } from "./reading.js";
 
 const MOST_POINTS = 96;
 const LETTER = 9.6;
@@ -179,7 +179,7 @@ function windowOf(plan, retimed, local, scale, homeBy) {
   if (timed === null || timed.early_at >= timed.past_at) {
     return null;
   }
-  const [until, serves] = [homeBy > timed.early_at ? homeBy : 0, timed.early_at < retimed.supper];
+  const [until, serves] = [untilOf(timed, homeBy), timed.early_at < retimed.supper];
   const endAt = serves ? Math.min(timed.past_at, until || retimed.supper, retimed.supper) : timed.past_at;
   const [left, right] = [scale.how.left, scale.how.width - scale.how.right];
   const day = endAt - retimed.supper > HALF_A_DAY_S ? `${local.day(endAt)} ` : "";

@@ -7,7 +7,6 @@ import { formatFor, knownZone } from "../lib/format.js";
 import { draw, describe, readout, rows, waits } from "./svg.js";
 import { chart } from "./chart.js";
 import { readable } from "./probe.js";
-import { waiting } from "./reading.js";
 import { SIZES } from "./shapes.js";
 
 // `units` as the household reads clocks; `said`: who has the words of a bundle (`phrase`, `words.pegs`).
@@ -30,17 +29,16 @@ export function localFor(zone, units, said) {
 
 export function tideFigure(kitchen, end) {
   const { bundle: { plan }, retimed, units } = kitchen;
-  const until = end > waiting(plan, retimed)?.early_at ? end : 0;
   const local = localFor(plan.zone, units, kitchen);
   const now = kitchen.now();
   const views = [["narrow", "only-narrow"], ["wide", "only-wide"]].map(([size, only]) => {
-    const shapes = chart(plan, retimed, local, SIZES[size], now, until);
+    const shapes = chart(plan, retimed, local, SIZES[size], now, end);
     const view = el("div", { class: `tide-view ${only}`, "data-keys": local.phrase("chart keys"), "data-readout": readout(shapes, local, units.heat_unit) });
     // Every text in this markup is escaped where it is put in.
     view.innerHTML = draw(shapes, `kitchen-tide-${size}`, local.phrase("chart title", { title: plan.title }), describe(plan, retimed, local), local);
     return view;
   });
-  const caption = el("figcaption", {}, waits(plan, retimed, local, until)); // it comes last
+  const caption = el("figcaption", {}, waits(plan, retimed, local, end)); // it comes last
   const figure = el("figure", { class: "tide-figure" }, views, el("output", { class: "tide-readout" }), table(plan, rows(plan, retimed, local), local), caption);
   readable(figure);
   return figure;

@@ -13,9 +13,16 @@ export function mixedAt(plan, retimed) {
 
 // The open step whose rise the person meets next.
 export function waiting(plan, retimed) {
-  const found = pairsOf(plan, retimed).find(([s, r]) => s.mark && r.status === "open" && r.early_at);
-  return found ? found[1] : null;
+  const pairs = pairsOf(plan, retimed);
+  const met = pairs.find(([s, r]) => s.mark && r.status === "open" && r.early_at)?.[1];
+  if (!met) {
+    return null;
+  }
+  const early_at = Math.max(met.early_at, ...pairs.map(([s, r]) => (s.kind === "press" && r.status === "done" ? r.end : 0)));
+  return { ...met, early_at, best_at: met.best_at && Math.max(met.best_at, early_at) };
 }
+
+export const untilOf = (timed, until) => (until > timed.early_at ? until : 0);
 
 export function timesAt(glass, progress) {
   let [times, below] = [1, 0];

@@ -4,7 +4,7 @@ import { five, trimmed } from "../lib/format.js";
 import { capital } from "../lib/labels.js";
 import { ASIDE_PLACES } from "../plan/kinds.js";
 import { timedSteps } from "../plan/retimed.js";
-import { mixedAt, timesAt, waiting } from "./reading.js";
+import { mixedAt, timesAt, untilOf, waiting } from "./reading.js";
 
 const ESCAPES = { "&": "&amp;", "<": "&lt;", ">": "&gt;", '"': "&quot;", "'": "&#x27;" };
 
@@ -123,11 +123,12 @@ export function describe(plan, retimed, local) {
   return [...out, local.phrase("chart supper", { at: local.dayClock(retimed.supper) })].join(" ");
 }
 
-export function waits(plan, retimed, local, end = 0) {
+export function waits(plan, retimed, local, homeBy = 0) {
   const timed = waiting(plan, retimed);
   if (timed === null || timed.best_at === 0) {
     return "";
   }
+  const end = untilOf(timed, homeBy);
   const sameDay = (at) => local.day(at) === local.day(retimed.supper);
   const said = (at) => (sameDay(at) ? local.clock(at) : `${local.day(at)} ${local.clock(at)}`);
   const [since, best] = [timed.early_at, timed.best_at].map((at) => said(five(at)));

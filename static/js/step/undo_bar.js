@@ -48,7 +48,7 @@ function lastOf(said) {
 export const eventWords = (event, kitchen) => (event.kind in WORDS && WORDS[event.kind](event, kitchen)) || "";
 
 const MOVED_S = 600; // less than that is no news
-let seen = { key: "", before: null, stood: null, after: null }; // what became of the last thing that was said: worked out once
+let seen = { key: "" }; // what became of the last thing that was said: worked out once
 
 // Why times are not what they were: against what stood there before it was said; of supper, as if everything had gone by the
 // clock; of the dough, by all that had been seen of it: told once, it is no news at the next mark.
@@ -60,13 +60,16 @@ function movedWords(kitchen, said) {
     const led = last.kind === "way" && !last.data.asked ? said[said.indexOf(last) - 1] : null; // the reading it was taken for
     const without = events.filter((event) => event.event_id !== last.event_id && event.event_id !== led?.event_id);
     const state = fold(plan, without);
-    seen = { key, before: retime(plan, state, 0), stood: retime(plan, state, last.at), after: retime(plan, fold(plan, events), last.at) };
+    const before = retime(plan, state, 0);
+    const then = last.kind === "done" && before.steps.find((step) => step.step_id === last.data.step_id);
+    // As if it had been done in time: a step at whose end nothing is said yet is taken to begin only now.
+    const at = then ? Math.min(last.at, then.end - 1) : last.at;
+    seen = { key, before, then, stood: retime(plan, state, at), after: retime(plan, fold(plan, events), last.at) };
   }
-  const { before, stood, after } = seen;
+  const { before, then, stood, after } = seen;
   const clock = (at) => format.dayClock(five(at), now());
   const next = plan.steps.find((step) => step.mark && stepNow(after, step).status === "open" && stepNow(after, step).best_at > 0 && stepNow(stood, step).best_at > 0);
   const [was, is] = [stood, after].map((one) => next && stepNow(one, next).best_at);
-  const then = last.kind === "done" && before.steps.find((step) => step.step_id === last.data.step_id);
   // In its own minutes it is in time; late it is against the end of the work, and early against the beginning that a card tells.
   const due = then ? Math.min(Math.max(last.at, then.start), then.end) : last.at;
   const late_s = last.at - due;

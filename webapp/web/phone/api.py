@@ -16,7 +16,7 @@ from webapp.planning.changed.news import STILL_SHOWN_S, beside_others
 from webapp.planning.tonight import awaited
 from webapp.records import SCHEMA, to_plain
 from webapp.web.door import keep_nothing, must_be_known, world
-from webapp.web.filters import until_of
+from webapp.web.filters import come_until
 from webapp.web.origin import only_our_json
 from webapp.web.phone import answers
 from webapp.web.phone.described.route import described
@@ -100,7 +100,7 @@ def _home_by(standing: kitchen_bakes.FollowedBake, home: Home, now: int) -> dict
     step_id = meeting(plan).step_id
     start = next(one.start for one in stands.steps if one.step_id == step_id)
     words = late_words(met, home.kitchen.clock, start)
-    until = until_of(plan, stands, met)
+    until = come_until(met)
     return {"step_id": step_id, "start": start, "supper": stands.supper, "words": words, "until": until}
 
 
