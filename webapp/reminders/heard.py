@@ -50,9 +50,10 @@ def told_beside(plan: Plan, state: State, wish: Wish, kitchen: Kitchen) -> dict[
 def _fridge_told(plan: Plan, done: Collection[str], kitchen: Kitchen) -> dict[str, str]:
     """Said where the dough goes into the fridge and where it comes out."""
     to_come = [both for both in in_and_out_of_fridge(plan.steps) if both[1].step_id not in done]
-    if not kitchen.has_other_fridge(plan.rise.fridge_c):
+    was_c = plan.rise.reckoned_fridge_c
+    if not kitchen.has_other_fridge(was_c):
         return {}
-    said = fridge_changed_words(plan.rise.fridge_c, kitchen.fridge_c, kitchen.heat_unit)
+    said = fridge_changed_words(was_c, kitchen.fridge_c, kitchen.heat_unit)
     return {step.kind: said for both in to_come for step in both}
 
 

@@ -489,3 +489,32 @@ def test_calendars_too_tell_of_another_fridge_where_the_dough_goes_in_and_where_
     ]  # fmt: skip
     assert real.sends(bake_id, *done).status_code == 200
     assert not any(told in one for one in calendar_of(real, bake_id)), "it is out"
+
+
+def test_a_dough_in_a_fridge_that_turns_out_warmer_is_as_warm_as_that_on_every_screen(
+    real: InKitchen, clock: Clock
+) -> None:
+    """A covered dough is as cold as its fridge after a night (Newton's law of cooling, hours of time constant)."""
+    bake_id, plan = taken(real, method_key="cold")
+    chill = next(one for one in plan.steps if one.place == "fridge")
+    done = [
+        event(bake_id, step_id=one.step_id) | {"at": one.end, "logged_at": one.end, "revision": plan.revision}
+        for one in plan.steps if one.chain and one.start <= chill.start
+    ]  # fmt: skip
+    clock.now = chill.end + 12 * 3600
+    assert real.sends(bake_id, *done).status_code == 200
+    warmth = {"from-0": "00:00", "temp-0": "20", "warm": "28"}
+    before = bakes.followed_bake(real.store, clock.now, real.kitchen_id(), bake_id)
+    assert real.posts("/settings/warmth", warmth | {"fridge": "9"}).status_code == 303
+    after = bakes.followed_bake(real.store, clock.now, real.kitchen_id(), bake_id)
+    assert abs(before.retimed.dough_c - 5.0) < 1.5
+    assert abs(after.retimed.dough_c - 9.0) < 1.5
+    assert after.retimed.progress > before.retimed.progress, "yeast is quicker in the warm"
+    sent: Any = bundle(real, bake_id)
+    assert sent["plan"]["rise"]["fridge_c"] == 9.0, "what the phone reckons with"
+    assert [one["words"].replace("\u00a0", " ") for one in sent["unfit"]] == [
+        "The fridge is at 9 °C now; these times are reckoned for 5 °C. The dough goes on faster in it."
+    ]
+    assert real.posts("/settings/warmth", warmth | {"fridge": "5"}).status_code == 303
+    assert plan_of(real, bake_id).rise == plan.rise
+    assert bundle(real, bake_id)["unfit"] == []

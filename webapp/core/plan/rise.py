@@ -93,6 +93,12 @@ class Rise:
     has_warm: bool = True  # is there a warm spot at all
     warm_is_oven: bool = True  # the warm spot is the oven with its light on: out before the oven is lit
     beyond: tuple[Beyond, ...] = ()
+    planned_fridge_c: float | None = None  # what it was reckoned for, where the fridge was changed since; else None
+
+    @property
+    def reckoned_fridge_c(self) -> float:
+        """The fridge for which times and yeast were worked out; `fridge_c` is the one that the dough stands in."""
+        return self.fridge_c if self.planned_fridge_c is None else self.planned_fridge_c
 
 
 def rate_at(table: RateTable, temp_c: float) -> float:

@@ -138,11 +138,26 @@ def without_hands(
 
 
 def _fridge(stands: FollowedBake, kitchen: Kitchen) -> Iterator[Misfit]:
-    was, is_now = stands.plan.rise.fridge_c, kitchen.fridge_c
-    is_open = {step.step_id for step, now in _steps(stands) if now.status == "open"}
-    taken_out = [after for _, after in in_and_out_of_fridge(stands.plan.steps) if after.step_id in is_open]
+    was, taken_out = stands.plan.rise.reckoned_fridge_c, _comes_out(stands)
     if taken_out and kitchen.has_other_fridge(was):
-        yield Misfit("fridge", taken_out[-1], was, is_now)
+        yield Misfit("fridge", taken_out[-1], was, kitchen.fridge_c)
+
+
+def with_fridge(stands: FollowedBake, kitchen: Kitchen) -> Plan:
+    """The plan with its dough in the fridge of now, where it is still to come out of one: how far it is follows at
+    once, while its times stay."""
+    plan, rise = stands.plan, stands.plan.rise
+    if not _comes_out(stands):
+        return plan
+    other = rise.reckoned_fridge_c if kitchen.has_other_fridge(rise.reckoned_fridge_c) else None
+    fridge_c = rise.reckoned_fridge_c if other is None else kitchen.fridge_c
+    return replace(plan, rise=replace(rise, fridge_c=fridge_c, planned_fridge_c=other))
+
+
+def _comes_out(stands: FollowedBake) -> list[PlanStep]:
+    """The steps to come that take the dough out of the fridge."""
+    is_open = {step.step_id for step, now in _steps(stands) if now.status == "open"}
+    return [after for _, after in in_and_out_of_fridge(stands.plan.steps) if after.step_id in is_open]
 
 
 def _steps(stands: FollowedBake) -> list[tuple[PlanStep, RetimedStep]]:

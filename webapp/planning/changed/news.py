@@ -22,7 +22,7 @@ from webapp.kitchens.bakes import FollowedBake, kitchen_of
 from webapp.kitchens.unbegun import LATE_S
 from webapp.planning.asked import is_wish_of
 from webapp.planning.changed.clashes import Rows, as_said, clashes, day_of_bake, meeting
-from webapp.planning.changed.misfits import misfits, oven_is_to_come, oven_of_today, without_hands
+from webapp.planning.changed.misfits import misfits, oven_is_to_come, oven_of_today, with_fridge, without_hands
 from webapp.planning.changed.oven import with_oven
 from webapp.store.store import Store
 from webapp.words.spoken import spoken
@@ -37,7 +37,8 @@ def settings_changed(store: Store, now: int, kitchen_id: str, before: Kitchen) -
         return
     ids = [row.bake_id for row in bakes.coming(store, kitchen_id, now - STILL_SHOWN_S)]
     for stands in bakes.followed_bakes(store, now, kitchen_id, ids):
-        plan = _followed(store, now, kitchen_id, stands, (before, after))
+        cold = replace(stands, plan=with_fridge(stands, after))
+        plan = _followed(store, now, kitchen_id, cold, (before, after))
         plan = _with_hours_of_now(store, now, kitchen_id, replace(stands, plan=plan), after)
         heard = [_heard(store, now, kitchen_id, stands, kitchen) for kitchen in (before, after)]
         if plan != stands.plan or heard[0] != heard[1]:

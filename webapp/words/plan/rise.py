@@ -150,7 +150,7 @@ def water_reasons(plan: Plan, made: Making) -> tuple[str, ...]:
     rise = made.mixing_rise_c * (1.8 if unit == "F" else 1.0)
     room, water = heat_text(made.room_c, unit), heat_text(plan.water_c, unit)
     cold = joined(name.lower() for name in made.from_fridge)
-    chilled = f", {cold} from the fridge at {heat_text(plan.rise.fridge_c, unit)}" if cold else ""
+    chilled = f", {cold} from the fridge at {heat_text(plan.rise.reckoned_fridge_c, unit)}" if cold else ""
     short = abs(dough_c - asked_c) >= 0.5
     said = [
         f"A dough at {heat_text(asked_c, unit)} is wanted. Flour and all the rest come as warm as the kitchen, {room}"
