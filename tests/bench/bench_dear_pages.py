@@ -100,11 +100,13 @@ def cost(client: FlaskClient, path: str) -> Cost:
 
 
 def paths(room_c: float) -> Iterator[str]:
-    """Addresses that may be dear; of a room that was read, at another hour than the usual, home plans three times."""
+    """Addresses that may be dear: a room that was read and another hour than the usual are each compared with; half of
+    a dough for another evening has hours of its own."""
     for day, asked in itertools.product(DAYS, ASKED):
         supper = time.strftime("%Y-%m-%d", time.gmtime(NOW + day * 86400))
         yield from (f"/?supper={supper}T{hour}&{asked}" for hour in ("19:30", "04:00"))
         yield f"/?supper={supper}T21:00&{asked}&room={room_c + 3:.0f}"
+        yield f"/?supper={supper}T21:00&{asked}&kept_for=2"
     yield "/week"
 
 

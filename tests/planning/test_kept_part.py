@@ -18,8 +18,9 @@ from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.steps import PlanStep
+from webapp.core.planner.effort import HALVES_STEPS, ONE_OFFER_STEPS, Effort
 from webapp.planning.full_plan import NothingFits
-from webapp.planning.kept_part import kept_plan, plans_with_kept
+from webapp.planning.kept_part import first_with_kept, kept_plan, plans_with_kept
 from webapp.planning.question import NOTHING_BOOKED
 from webapp.words.problems.refusal import near_words
 from webapp.words.spoken import spoken
@@ -160,6 +161,28 @@ def test_of_a_dough_that_is_mixed_and_eaten_on_a_saturday_half_is_kept_for_the_e
     load = step(second, "load")
     assert load.mark is not None
     assert 0.7 <= progress_by_scipy(from_the_bowl, load.start) / load.mark.best <= 1.4
+
+
+@pytest.mark.parametrize(("method", "other"), BOTH)
+def test_the_first_day_alone_is_the_first_of_all_of_them(method: str, other: str) -> None:
+    said = asked(method, other)
+    alone = first_with_kept(said, KITCHEN, MORNING, "", SHELF, NOTHING_BOOKED)
+    first = plans_with_kept(said, KITCHEN, MORNING, "", SHELF)[0]
+    assert alone is not None
+    assert (alone.steps, alone.lines, alone.kept) == (first.steps, first.lines, first.kept)
+
+
+@pytest.mark.parametrize(("method", "other"), BOTH)
+def test_a_purse_that_pays_for_a_look_finds_what_a_fuller_one_finds_and_one_that_does_not_nothing(
+    method: str, other: str
+) -> None:
+    said = asked(method, other)
+    first = plans_with_kept(said, KITCHEN, MORNING, "b" * 22, SHELF)[0]
+    full, empty = Effort(HALVES_STEPS), Effort(ONE_OFFER_STEPS - 1)
+    found = [kept_plan(first, said, KITCHEN, "c" * 22, SHELF, NOTHING_BOOKED, one) for one in (None, full, empty)]
+    assert found == [found[0], found[0], None]
+    assert found[0] is not None
+    assert (full.cut, empty.cut) == (False, True)
 
 
 def test_a_dough_that_rises_in_a_warm_spot_keeps_no_half() -> None:

@@ -52,6 +52,14 @@ class Planner(Protocol):
         """Up to three plans, the best first; PlanError when the wish cannot be met as asked."""
 
 
+class FirstPlanner(Protocol):
+    """`kept_part.first_with_kept`, or what stands in for it."""
+
+    def __call__(self, wish: Wish, kitchen: Kitchen, now: int, likely: str, stock: Stock, busy: Booked) -> Plan | None:
+        """The best plan alone, by the method `likely` if that wins; None when none fits, PlanError for a wish that
+        cannot be."""
+
+
 class WeekPlanner(Protocol):
     """`plan_week`, or what stands in for it."""
 
@@ -108,6 +116,12 @@ def offers_for(store: Store, now: int, kitchen_id: str, wish: Wish, planner: Pla
     stock, busy = busy_of(store, now, kitchen_id, bake_id)
     plans = planner(wish, kitchen, now, bake_id, stock, busy)
     return tuple(replace(plan, vigour_ln_mean=kitchen.vigour_ln_mean, lesson=last) for plan in plans)
+
+
+def first_for(store: Store, now: int, kitchen_id: str, wish: Wish, likely: str, planner: FirstPlanner) -> Plan | None:
+    """The first of what `offers_for` has, by a planner of that alone."""
+    kitchen = taught(store, now, kitchen_id).kitchen
+    return planner(wish, kitchen, now, likely, *busy_of(store, now, kitchen_id))
 
 
 def busy_of(store: Store, now: int, kitchen_id: str, bake_id: str = "") -> tuple[Stock, Booked]:

@@ -8,9 +8,10 @@ hours; an evening at which that dough would be too young or past its best is ref
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from contextlib import suppress
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import islice
 
 from webapp.core.day.day import clock_text, date_text, instant_of, same_clock
@@ -21,7 +22,7 @@ from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan.plan import KeptPart, Plan
 from webapp.core.plan.steps import GRID_S, PlanStep
 from webapp.core.planner.candidates import lay_out
-from webapp.core.planner.effort import ONE_OFFER_STEPS, Effort
+from webapp.core.planner.effort import HALVES_STEPS, ONE_OFFER_STEPS, READY, Effort
 from webapp.core.planner.offer import Change, Offer, Wanted
 from webapp.core.planner.propose import asides_of
 from webapp.core.planner.timetable import Timetable
@@ -29,7 +30,8 @@ from webapp.kitchens import bakes
 from webapp.kitchens.mixed import other_half
 from webapp.planning.evenings import busy_of
 from webapp.planning.full_plan import NothingFits, plan_of, plans_for, too_long_out
-from webapp.planning.question import NOTHING_BOOKED, Ask, Booked, Stock, WayOut, ask_of, wanted_of
+from webapp.planning.other_bakes import proposed_first
+from webapp.planning.question import NOTHING_BOOKED, Booked, Stock, WayOut, ask_of, wanted_of
 from webapp.records import to_plain
 from webapp.store.store import Store
 from webapp.words.plan.kept_part import KEPT_METHOD
@@ -51,6 +53,16 @@ EVENINGS_AFTER = (1, 2, 3)  # after the first one: as far as the fridge keeps it
 ANY_PROOF = (0.01, 1.0)  # least and most of the rise in the tray, as a share of that before
 
 
+@dataclass(frozen=True)
+class _Asked:
+    """What the halves of one question have in common; `purse` is what looking for hours of all of them may cost."""
+
+    kitchen: Kitchen
+    stock: Stock
+    busy: Booked
+    purse: Effort
+
+
 def plans_with_kept(
     wish: Wish, kitchen: Kitchen, now: int, bake_id: str, stock: Stock, busy: Booked = NOTHING_BOOKED
 ) -> tuple[Plan, ...]:
@@ -64,55 +76,74 @@ def plans_with_kept(
     plans = plans_for(wish, kitchen, now, bake_id, stock, busy)
     if not wish.kept_local:
         return plans
-    both = _both(plans, wish, kitchen, stock, busy)
+    asked = _Asked(kitchen, stock, busy, Effort(HALVES_STEPS))
+    both = _both(plans, wish, asked)
     if not both:
-        ways = tuple(islice(_nearest(plans, wish, kitchen, now, stock, busy), MOST_NEAR))
-        why = next((one for plan in plans if (one := _why_not(plan, wish, kitchen, stock, busy))), said.NO_ROOM)
+        ways = tuple(islice(_nearest(plans, wish, now, asked), MOST_NEAR))
+        why = next((one for plan in plans if (one := _why_not(plan, wish, asked))), said.NO_ROOM)
         raise NothingFits([told("kept_for", *said.half_does_not_fit(why, bool(ways)), "refused")], ways)
     return both
 
 
-def _both(plans: Sequence[Plan], wish: Wish, kitchen: Kitchen, stock: Stock, busy: Booked) -> tuple[Plan, ...]:
-    return tuple(found for plan in plans if (found := _parted(plan, wish, kitchen, stock, busy)))
+def first_with_kept(wish: Wish, kitchen: Kitchen, now: int, likely: str, stock: Stock, busy: Booked) -> Plan | None:
+    """The first that `plans_with_kept` has, or the best so far where that is more than a comparison may cost; None when
+    none fits, or when that one keeps no half that fits.
+
+    `likely`: the method that may win, by its key. PlanError for an answer that cannot be.
+    """
+    if wish.kept_local:
+        _check(wish, kitchen)
+    return _first(wish, now, likely, _Asked(kitchen, stock, busy, Effort(HALVES_STEPS)))
 
 
-def _nearest(
-    plans: Sequence[Plan], wish: Wish, kitchen: Kitchen, now: int, stock: Stock, busy: Booked
-) -> Iterator[WayOut]:
+def _first(wish: Wish, now: int, likely: str, asked: _Asked) -> Plan | None:
+    there = ask_of(wish, asked.kitchen, now, asked.stock, asked.busy)
+    ask, offer = proposed_first(there, asked.stock, asked.busy, likely)
+    plan = plan_of(ask, offer, "") if offer and too_long_out(ask, offer) is None else None
+    return _parted(plan, wish, asked) if plan and wish.kept_local else plan
+
+
+def _both(plans: Sequence[Plan], wish: Wish, asked: _Asked) -> tuple[Plan, ...]:
+    return tuple(found for plan in plans if (found := _parted(plan, wish, asked)))
+
+
+def _nearest(plans: Sequence[Plan], wish: Wish, now: int, asked: _Asked) -> Iterator[WayOut]:
     """Wishes near this one after which both evenings fit: the other half another evening, then both at another hour."""
+    kitchen = asked.kitchen
     first = instant_of(wish.supper_local, kitchen.zone, wish.supper_fold, "supper")
     evenings = [_local(same_clock(kitchen.zone, first, days), kitchen.zone) for days in EVENINGS_AFTER]
     for local in evenings:
         other = instant_of(local, kitchen.zone, None, "kept_for")
         if local == wish.kept_local or not LEAST_S <= other - first <= MOST_S:
             continue
-        asked = replace(wish, kept_local=local)
+        other_day = replace(wish, kept_local=local)
         kept = [replace(plan, kept=replace(plan.kept, supper=other)) for plan in plans if plan.kept]
-        if _both(kept, asked, kitchen, stock, busy):
-            yield WayOut(Change("half-then", first, other), asked)
+        if _both(kept, other_day, asked):
+            yield WayOut(Change("half-then", first, other), other_day)
     for by_s in HOURS_OFF_S:
         supper, kept_for = first + by_s, instant_of(wish.kept_local, kitchen.zone, None, "kept_for") + by_s
-        asked = replace(wish, supper_local=_local(supper, kitchen.zone), kept_local=_local(kept_for, kitchen.zone))
+        moved = replace(wish, supper_local=_local(supper, kitchen.zone), kept_local=_local(kept_for, kitchen.zone))
         with suppress(PlanError):
-            if _both(plans_for(asked, kitchen, now, "", stock, busy), asked, kitchen, stock, busy):
-                yield WayOut(Change("eat-later" if by_s > 0 else "another-day", first, supper), asked)
+            if not asked.purse.cut and _first(moved, now, plans[0].trade.method, asked):
+                yield WayOut(Change("eat-later" if by_s > 0 else "another-day", first, supper), moved)
 
 
 def _local(at: int, zone: str) -> str:
     return f"{date_text(at, zone)}T{clock_text(at, zone)}"
 
 
-def _why_not(plan: Plan, wish: Wish, kitchen: Kitchen, stock: Stock, busy: Booked) -> str:
+def _why_not(plan: Plan, wish: Wish, asked: _Asked) -> str:
     """Why the half of this plan does not fit its evening, as a sentence; "" when that is not found."""
     if plan.making is None:
         return ""
     with suppress(PlanError):
-        ask = ask_of(_of_other(wish), kitchen, plan.steps[0].start, stock, busy)
+        ask = ask_of(_of_other(wish), asked.kitchen, plan.steps[0].start, asked.stock, asked.busy)
         methods = [method for _, method in kept_ways(plan, ask.batch.formula, KEPT_METHOD)]
         if not methods:
             return said.NOT_FROM_WARMTH
         known = plan.making.instant_percent
-        met = [offer for one in methods if (offer := fitting(ask, one, known, *THOROUGH[-1]))]
+        wanted = wanted_of(ask)
+        met = [offer for one in methods if (offer := fitting(wanted, one, known, *THOROUGH[-1]))]
         if not met:
             far = plan.kept is not None and plan.kept.supper - plan.rise.mixed_at > MOST_S
             return said.OUT_OF_REACH if far else said.NO_ROOM
@@ -120,9 +151,9 @@ def _why_not(plan: Plan, wish: Wish, kitchen: Kitchen, stock: Stock, busy: Booke
     return ""
 
 
-def _parted(plan: Plan, wish: Wish, kitchen: Kitchen, stock: Stock, busy: Booked) -> Plan | None:
+def _parted(plan: Plan, wish: Wish, asked: _Asked) -> Plan | None:
     """The plan saying when its other half is parted; None when that half fits no hours of its evening."""
-    other = kept_plan(plan, wish, kitchen, "", stock, busy)
+    other = kept_plan(plan, wish, asked.kitchen, "", asked.stock, asked.busy, asked.purse)
     if other is None or other.kept is None or plan.kept is None:
         return None
     return replace(plan, kept=replace(plan.kept, at=other.kept.at))
@@ -168,18 +199,23 @@ def _of_other(wish: Wish) -> Wish:
     )  # fmt: skip
 
 
-def kept_plan(plan: Plan, wish: Wish, kitchen: Kitchen, bake_id: str, stock: Stock, busy: Booked) -> Plan | None:
-    """The plan of the half that `plan` keeps, from when it goes into the fridge on; None when no hours suit it."""
+def kept_plan(
+    plan: Plan, wish: Wish, kitchen: Kitchen, bake_id: str, stock: Stock, busy: Booked, purse: Effort | None = None
+) -> Plan | None:
+    """The plan of the half that `plan` keeps, from when it goes into the fridge on; None when no hours suit it, or the
+    `purse` is too light for finding them."""
     if plan.making is None or plan.kept is None:
         return None
     try:
         ask = ask_of(_of_other(wish), kitchen, plan.steps[0].start, stock, busy)
     except PlanError:
         return None
-    methods = tuple(kept_ways(plan, ask.batch.formula, KEPT_METHOD))
-    for times, short_proof in THOROUGH:
-        for at, method in methods:
-            offer = fitting(ask, method, plan.making.instant_percent, times, short_proof)
+    wanted, known = replace(wanted_of(ask), effort=purse or Effort()), plan.making.instant_percent
+    ways = kept_ways(plan, ask.batch.formula, KEPT_METHOD)
+    methods = [(at, method, first_fitting(wanted, method, known)) for at, method in ways]
+    for number, within in enumerate(THOROUGH):
+        for at, method, first in methods:
+            offer = fitting(wanted, method, known, *within) if number >= first else None
             if offer is None or too_long_out(ask, offer):
                 continue
             whole = plan_of(replace(ask, now=plan.made_at), offer, bake_id)
@@ -203,23 +239,44 @@ def _good_to_eat(plan: Plan, offer: Offer) -> bool:
     return at_the_oven and all(mark.early <= times * mark.best <= mark.past for mark, times in risen)
 
 
-def fitting(ask: Ask, method: Method, instant_percent: float, times: float, short_proof: bool = False) -> Offer | None:
+def first_fitting(
+    wanted: Wanted, method: Method, instant_percent: float, looked: Sequence[tuple[float, bool]] = THOROUGH
+) -> int:
+    """From which of these on the evening has hours for that dough, each one holding all before it; their number when
+    none has."""
+
+    def fits(one: tuple[float, bool]) -> bool:
+        return _begun_then(wanted, method, instant_percent, *one, any_will_do=True) is not None
+
+    return bisect_left(looked, True, key=fits)
+
+
+def fitting(
+    wanted: Wanted, method: Method, instant_percent: float, times: float, short_proof: bool = False
+) -> Offer | None:
     """The best hours for a dough whose yeast is by so many times more or less than would suit them best.
 
     With `short_proof` its rise in the tray may be any part of the whole: where it is loaded is what counts.
     """
-    wanted = replace(wanted_of(ask), methods=(method,), other_methods=())
-    near = replace(wanted.dough, least_percent=instant_percent / times, most_percent=instant_percent * times)
-    if short_proof:
-        near = replace(near, proof_least=ANY_PROOF[0], proof_most=ANY_PROOF[1])
-    found = _begun_then(replace(wanted, dough=near, effort=Effort(ONE_OFFER_STEPS)), method)
+    found = _begun_then(wanted, method, instant_percent, times, short_proof)
     return _with_yeast(wanted, found, instant_percent) if found else None
 
 
-def _begun_then(wanted: Wanted, method: Method) -> Offer | None:
-    search = lay_out(wanted).search(method)
+def _begun_then(
+    wanted: Wanted, method: Method, instant_percent: float, times: float, short_proof: bool, any_will_do: bool = False
+) -> Offer | None:
+    """None too when less is left in the purse of `wanted` than one may cost: what is found is found by any purse."""
+    purse, effort = wanted.effort, Effort(ONE_OFFER_STEPS)
+    if purse.left < ONE_OFFER_STEPS:
+        purse.cut = True
+        return None
+    near = replace(wanted.dough, least_percent=instant_percent / times, most_percent=instant_percent * times)
+    if short_proof:
+        near = replace(near, proof_least=ANY_PROOF[0], proof_most=ANY_PROOF[1])
+    search = lay_out(replace(wanted, methods=(method,), other_methods=(), dough=near, effort=effort)).search(method)
     begin = wanted.now // GRID_S
-    found = search.best(lambda slot: slot == begin)
+    found = search.best(lambda slot: slot == begin, any_will_do)
+    purse.spend(READY + int(ONE_OFFER_STEPS - effort.left))
     return Timetable(search, found).offer() if found else None
 
 

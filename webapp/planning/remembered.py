@@ -20,8 +20,7 @@ from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.steps import line_ahead
 from webapp.core.planner.propose import Evening
-from webapp.planning.changed.as_usual import FirstPlanner
-from webapp.planning.evenings import Planner, WeekPlanner
+from webapp.planning.evenings import FirstPlanner, Planner, WeekPlanner
 from webapp.planning.question import NOTHING_BOOKED, Booked, Stock
 
 MOST = 64  # answers: a household looks at a handful in a morning, and one is some 100 kB
@@ -87,6 +86,16 @@ class Memory(Generic[T]):
             self._answers[question] = answer
             while len(self._answers) > self._most:
                 self._answers.popitem(last=False)
+
+
+def first_of(planner: Planner) -> FirstPlanner:
+    """The first of what another planner answers."""
+
+    def first(wish: Wish, kitchen: Kitchen, now: int, likely: str, stock: Stock, busy: Booked) -> Plan | None:
+        del likely
+        return next(iter(planner(wish, kitchen, now, "", stock, busy)), None)
+
+    return first
 
 
 class Remembered:

@@ -25,7 +25,16 @@ from webapp.kitchens.bakes import as_planned, coming, seen_as
 from webapp.kitchens.room_read import room_read
 from webapp.kitchens.unbegun import is_past
 from webapp.planning.away import at_usual_hours, day_of_supper
-from webapp.planning.evenings import Planner, first_that_fits, offers_for, suppers, usual_hour, usual_wish
+from webapp.planning.evenings import (
+    FirstPlanner,
+    Planner,
+    first_for,
+    first_that_fits,
+    offers_for,
+    suppers,
+    usual_hour,
+    usual_wish,
+)
 from webapp.planning.full_plan import NothingFits
 from webapp.records import to_plain
 from webapp.store.bakes import PickedRow
@@ -121,6 +130,36 @@ def awaited(plan: Plan, stands: Retimed, now: int) -> ShownDay | None:
     return None if latest is None else _come_to(day_of(plan), stands, latest)
 
 
+def at_usual_warmth(
+    store: Store, now: int, kitchen_id: str, wish: Wish, shown: Plan, is_first: bool, planner: FirstPlanner
+) -> Plan | None:
+    """The best day of the same wish in a kitchen as warm as usual, of a way that is not the first one the same way's;
+    None when that was asked, or when none fits then."""
+    if wish.room_c is None:
+        return None
+    usual = replace(wish, room_c=None, room_min=None)
+    usual = usual if is_first else replace(usual, method_key=shown.trade.method)
+    return _first(store, now, kitchen_id, usual, shown, planner)
+
+
+def at_usual_hour(
+    store: Store, now: int, kitchen_id: str, wish: Wish, usual: Wish, shown: Plan, planner: FirstPlanner
+) -> Plan | None:
+    """The day of the same wish with supper at the usual hour, where it is wished for later that evening; else None."""
+    local = wish.supper_local[:10] + usual.supper_local[10:]
+    if wish.supper_local <= local:
+        return None
+    return _first(store, now, kitchen_id, replace(wish, supper_local=local, supper_fold=None), shown, planner)
+
+
+def _first(store: Store, now: int, kitchen_id: str, wish: Wish, shown: Plan, planner: FirstPlanner) -> Plan | None:
+    """Asked as of the next line of the grid, as the day that is shown."""
+    with suppress(PlanError):
+        found = first_for(store, line_ahead(now), kitchen_id, wish, shown.trade.method, planner)
+        return found if found and all(one.kind != "best-so-far" for one in found.trade.asides) else None
+    return None
+
+
 def a_little_later(found: PlanError, wish: Wish) -> Wish | None:
     """Of a supper that is not to be had: the same wish a little later that evening, where that is all that it takes."""
     evening = day_of_supper(wish.supper_local)
@@ -132,7 +171,7 @@ def a_little_later(found: PlanError, wish: Wish) -> Wish | None:
 
 
 def evening_that_works(
-    store: Store, now: int, kitchen_id: str, kitchen: Kitchen, wish: Wish, usual: Wish, planner: Planner
+    store: Store, now: int, kitchen_id: str, kitchen: Kitchen, wish: Wish, usual: Wish, planner: FirstPlanner
 ) -> Wish | None:
     """The same wish for supper at the usual hour, on the evening nearest to the one asked for that works; None: none.
 
@@ -147,7 +186,7 @@ def evening_that_works(
         with suppress(PlanError):  # what keeps a dough from it, as how long it keeps, may be known only when planned
             found = first_that_fits(store, line_ahead(now), kitchen_id, as_it_is, those) if those else None
             works = replace(as_it_is, supper_local=found[1], supper_fold=None) if found else None
-            if works and days(store, now, kitchen_id, works, planner):
+            if works and first_for(store, line_ahead(now), kitchen_id, works, "", planner):
                 return works
     return None
 

@@ -22,9 +22,8 @@ from webapp.machine import folders
 from webapp.machine.secret_file import secret_of
 from webapp.machine.settings import Settings
 from webapp.planning import kept_part
-from webapp.planning.changed.as_usual import first_of, first_plan
 from webapp.planning.evenings import Planner, plan_week
-from webapp.planning.remembered import Remembered, RememberedFirst, RememberedWeek
+from webapp.planning.remembered import Remembered, RememberedFirst, RememberedWeek, first_of
 from webapp.store.store import Store
 from webapp.web import door, errors, filters, limits, origin, reminder_tools
 from webapp.web.bakes import book, compare, outcome
@@ -224,7 +223,7 @@ def _world(
         store=Store(settings.database),
         planner=asked,
         remembered=Remembered(asked),
-        first=RememberedFirst(first_of(planner) if planner else first_plan),
+        first=RememberedFirst(first_of(planner) if planner else kept_part.first_with_kept),
         weeks=RememberedWeek(plan_week),
         now=now or door.seconds,
         new_id=new_id or door.random_id,

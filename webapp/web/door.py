@@ -15,8 +15,7 @@ from webapp.kitchens import access
 from webapp.kitchens.access import Home
 from webapp.kitchens.bakes import NOBODYS, newcomers_kitchen
 from webapp.machine.settings import Settings
-from webapp.planning.changed.as_usual import FirstPlanner
-from webapp.planning.evenings import Planner, WeekPlanner
+from webapp.planning.evenings import FirstPlanner, Planner, WeekPlanner
 from webapp.store.failure import DatabaseError
 from webapp.store.ids import NewId, NotHere
 from webapp.store.store import Store

@@ -15,6 +15,7 @@ OTHERS_STEPS = 200_000  # for days that differ in kind
 REASONS_STEPS = 15_000  # for why one method does not fit
 REASONS_MOST = 75_000  # for why none of many does: each has its part
 WEEK_REASONS_MOST = 200_000  # the same of all evenings of a week
+HALVES_STEPS = 400_000  # for hours of the halves of a dough that is kept for another evening, of all its ways
 COMPARED_STEPS = 60_000  # for the day that the one shown is compared with: its best way alone
 FITS_STEPS = 30_000  # for whether there is any day at all
 NEAREST_STEPS = 20_000  # for each of three kinds of change that would make it work

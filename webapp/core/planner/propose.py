@@ -76,15 +76,15 @@ def check(wanted: Wanted) -> None:
 
 
 def best_alone(wanted: Wanted, likely: str = "") -> Offer | None:
-    """The first offer of `propose` alone, for a small part of its effort; None when nothing fits, or when that is more
-    than could be looked at.
+    """The first offer of `propose` alone, for a small part of its effort; None when nothing fits. It says of itself
+    where that is only the best so far.
 
     `likely`: the method that may win, by its key; it is looked at first. PlanError as `propose` raises it.
     """
     check(wanted)
     effort = Effort(COMPARED_STEPS)
     best = best_offer(lay_out(replace(wanted, effort=effort)), likely)
-    return None if effort.cut else best
+    return replace(best, asides=asides_of(best, (), effort.cut)) if best else None
 
 
 @dataclass(frozen=True)

@@ -1,1 +1,1 @@
-"""What a change does: of the household's settings to bakes that are planned, of one answer to the day that is shown."""
+"""What a change of the household's settings does to bakes that are planned already."""

@@ -25,7 +25,7 @@ from webapp.core.plan.event import Event
 from webapp.core.plan.plan import KeptPart, Plan
 from webapp.core.plan.retimed import timed_steps
 from webapp.core.plan.steps import GRID_S
-from webapp.core.planner.offer import Offer
+from webapp.core.planner.offer import Offer, Wanted
 from webapp.core.safety.cautions import LongBench
 from webapp.kitchens.bakes import FollowedBake, stands_at
 from webapp.kitchens.spare import Cut, cuts, known_of
@@ -37,10 +37,11 @@ from webapp.planning.kept_part import (
     MOST_S,
     OFF_TIMES,
     THOROUGH,
+    first_fitting,
     fitting,
     from_the_fridge_on,
 )
-from webapp.planning.question import Ask, Booked, Stock, ask_of
+from webapp.planning.question import Ask, Booked, Stock, ask_of, wanted_of
 from webapp.words.plan.kept_part import KEPT_METHOD
 
 ROUGH = ((1.3, False), (OFF_TIMES[-1], True))  # of suppers that nobody asked for
@@ -84,14 +85,16 @@ def planned(piece: Piece, looked: Sequence[tuple[float, bool]] = THOROUGH) -> Pl
     `looked`: within what factor of the yeast that suits it hours are looked for, one after the other, and whether its
     rise in the tray may be any part of the whole.
     """
-    ways, why = list(_ways(piece)), Unfit()
-    for off in looked:
-        met = [(way, offer) for way in ways if (offer := fitting(way.free, way.method, way.instant_percent, *off))]
+    rows = [(way, first_fitting(way.wanted, way.method, way.instant_percent, looked)) for way in _ways(piece)]
+    why = Unfit()
+    for number, off in enumerate(looked):
+        fit = [way for way, first in rows if number >= first]
+        met = [(way, offer) for way in fit if (offer := fitting(way.wanted, way.method, way.instant_percent, *off))]
         judged = [_judged(piece, way, offer) for way, offer in met]
         good = [one for one in judged if isinstance(one, PlannedPiece)]
         if good:
             return min(good, key=lambda one: one.off)
-        ways = [way for way in ways if way not in [one for one, _ in met]]
+        rows = [(way, first) for way, first in rows if way not in [one for one, _ in met]]
         why = next((one for one in (why, *judged) if isinstance(one, Unfit) and (one.flag or one.out)), why)
     return why
 
@@ -128,7 +131,7 @@ class _Way:
 
     cut: Cut
     ask: Ask
-    free: Ask  # the same with the past behind it
+    wanted: Wanted  # what the planner is asked, with the past behind it
     method: Method
     instant_percent: float
 
@@ -139,10 +142,11 @@ def _ways(piece: Piece) -> Iterator[_Way]:
         rows, begin = _so_far(cut)
         ask = ask_of(piece.wish, piece.kitchen, begin * GRID_S, piece.stock, piece.busy)
         free = replace(ask, day=_free_until(ask.day, cut.at + 2 * GRID_S if cut.kind == "mix" else piece.now))
+        wanted = wanted_of(free)
         for then in ways_out(ask.batch.formula):
             cool = making is not None and making.asked_dough_c < ask.batch.formula.wanted_dough_c
             method = Method("kept", KEPT_METHOD, (*rows, *then), mixed_cool=cool)
-            yield _Way(cut, ask, free, method, making.instant_percent if making else 0.0)
+            yield _Way(cut, ask, wanted, method, making.instant_percent if making else 0.0)
 
 
 def _judged(piece: Piece, way: _Way, offer: Offer) -> PlannedPiece | Unfit:

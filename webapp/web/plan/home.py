@@ -18,7 +18,6 @@ from webapp.forms.typed import Answers, clock_minutes, clock_text
 from webapp.kitchens import bakes, book
 from webapp.kitchens.access import Home
 from webapp.planning import kept_part, other_bakes, tonight
-from webapp.planning.changed import as_usual
 from webapp.planning.changed.news import beside_others
 from webapp.planning.evenings import check_room, made_by, no_evenings
 from webapp.planning.full_plan import NothingFits
@@ -199,7 +198,7 @@ def _sooner(inside: Home, asked: Asked) -> str:
     here = world()
     assert asked.wanted is not None, "there is a day"
     wanted, shown = asked.later or asked.wanted, asked.days[0].plan
-    usual = as_usual.at_usual_hour(here.store, here.now(), inside.kitchen_id, wanted, asked.usual, shown, here.first)
+    usual = tonight.at_usual_hour(here.store, here.now(), inside.kitchen_id, wanted, asked.usual, shown, here.first)
     return words.sooner_words(shown, usual, inside.kitchen.clock) if usual else ""
 
 

@@ -64,7 +64,7 @@ def _another_evening(inside: Home, asked: Asked, wanted: Wish) -> list[Way]:
     """The nearest evening that works, where no smaller change of this one does: its words and its address."""
     here, kitchen = world(), inside.kitchen
     found = tonight.evening_that_works(
-        here.store, here.now(), inside.kitchen_id, kitchen, wanted, asked.usual, here.remembered
+        here.store, here.now(), inside.kitchen_id, kitchen, wanted, asked.usual, here.first
     )
     if found is None:
         return []

@@ -16,7 +16,6 @@ from webapp.forms.typed import clock_minutes, clock_text
 from webapp.kitchens import room_read
 from webapp.kitchens.access import Home
 from webapp.planning import tonight
-from webapp.planning.changed import as_usual
 from webapp.planning.question import warmed
 from webapp.web.door import world
 from webapp.words.pages.questions import another_figure, hour_words
@@ -90,7 +89,7 @@ def effect(inside: Home, wanted: Wish, day: tonight.ShownDay, is_first: bool) ->
     apart = warmed(inside.kitchen, wanted, here.now()).room[0].temp_c - inside.kitchen.room[0].temp_c
     if abs(apart) < AS_USUAL_C:
         return ""
-    before = as_usual.at_usual_warmth(here.store, here.now(), inside.kitchen_id, wanted, day.plan, is_first, here.first)
+    before = tonight.at_usual_warmth(here.store, here.now(), inside.kitchen_id, wanted, day.plan, is_first, here.first)
     return effect_words(day.plan, before, apart, inside.kitchen.clock) if before else ""
 
 
