@@ -11,6 +11,7 @@ from contextlib import ExitStack, closing
 
 import h2.connection
 import h2.events
+import h2.settings
 import httpx
 import pytest
 
@@ -129,8 +130,9 @@ def test_over_http_2_one_that_is_sent_away_hears_what_was_not_heard(server: Runn
 
 
 def test_what_is_being_answered_does_not_go_for_somebody_else(
-    server: Running, caplog: pytest.LogCaptureFixture
+    server: Running, caplog: pytest.LogCaptureFixture, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    monkeypatch.setattr("webapp.server.sockets._SLOW_S", 600.0)  # however busy the machine is, all of this is sooner
     with caplog.at_level(logging.WARNING):
         with ExitStack() as stack:
             asking = [begun(server, stack) for _ in range(MOST_OF_ONE)]
@@ -146,6 +148,67 @@ def test_what_is_being_answered_does_not_go_for_somebody_else(
         while not is_answered(server, GREEDY):  # once its connections are gone there is room again
             assert time.monotonic() < until
     assert not caplog.records
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        b"POST /plan HTTP/1.1\r\nHost: 127.0.0.1\r\nContent-Length: 90000\r\n\r\na=",
+        b"POST /plan HTTP/1.1\r\nHost: 127.0.0.1\r\nTransfer-Encoding: chunked\r\n\r\n2\r\na=\r\n",
+    ],
+    ids=["long", "in pieces"],
+)
+def test_forms_that_never_arrive_take_no_place_from_somebody_else(server: Running, said: bytes) -> None:
+    """From so many addresses that they have every place among them; each may take longer than this test waits."""
+    with ExitStack() as stack:
+        asking = []
+        for number in range(MOST_IN_ALL):
+            asking.append(came(server, stack, f"127.0.9.{10 + number // (MOST_OF_ONE - 1)}"))
+            asking[-1].sendall(said)
+        until = time.monotonic() + 20
+        while not all(server.house.sockets.crowd.is_answered(one.getsockname()) for one in asking):
+            assert time.monotonic() < until
+        for address in ("127.0.9.2", "127.0.9.3", "127.0.9.10"):
+            until = time.monotonic() + 20
+            while not is_answered(server, address):
+                assert time.monotonic() < until
+
+
+def test_answers_that_are_not_taken_take_no_place_from_somebody_else(
+    server: Running, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Over HTTP/2 with a window of nothing (RFC 9113, 6.9.2)."""
+    monkeypatch.setattr("webapp.server.sockets._SLOW_S", 0.5)
+    talk = h2.connection.H2Connection()
+    talk.initiate_connection()
+    talk.update_settings({h2.settings.SettingCodes.INITIAL_WINDOW_SIZE: 0})
+    head = [(":method", "GET"), (":path", "/health/live"), (":scheme", "http"), (":authority", "127.0.0.1")]
+    talk.send_headers(1, head, end_stream=True)
+    said = talk.data_to_send()
+    with ExitStack() as stack:
+        asking = [came(server, stack) for _ in range(MOST_OF_ONE)]
+        for one in asking:
+            one.sendall(said)
+        until = time.monotonic() + 20
+        while not all(server.house.sockets.crowd.is_answered(one.getsockname()) for one in asking):
+            assert time.monotonic() < until
+        until = time.monotonic() + 20
+        while not is_answered(server, GREEDY):
+            assert time.monotonic() < until
+
+
+def test_of_those_that_are_answered_the_slowest_of_whoever_has_most_goes_once_nothing_is_idle() -> None:
+    with closing(Inside(5, 3)) as inside:
+        assert [inside.comes(host) for host in ("two", "one", "one", "two", "one")] == [True] * 5
+        inside.crowd.is_answered = lambda peer: peer[1] < 5
+        waits = {0: 60.0, 1: 5.0, 2: 30.0, 3: 1.0, 4: 1.0}
+        inside.crowd.keeps_us_s = lambda peer: waits.get(peer[1], 0.0)
+        assert inside.comes("three")
+        assert inside.there == [0, 1, 3, 4, 5], "of the one with most, the one that is slow for longest"
+        inside.guests[5].close()
+        inside.comes("one")
+        assert inside.comes("one"), "its own that nothing is asked over goes before one that is slow"
+        assert inside.there == [0, 1, 3, 4, 7]
 
 
 def test_connections_without_end_are_never_more_than_twice_as_many(server: Running) -> None:

@@ -14,6 +14,8 @@ from contextlib import ExitStack, closing
 from typing import Any
 
 import h2.connection
+import h2.events
+import h2.settings
 import pytest
 from hypercorn.protocol.h2 import H2Protocol
 
@@ -124,3 +126,86 @@ def test_a_question_over_http_2_that_is_taken_up_when_it_is_over_is_no_failure(
                 pass
         server.stop()
     assert not caplog.records
+
+
+def talk_of(server: Running) -> tuple[socket.socket, h2.connection.H2Connection]:
+    """HTTP/2 by prior knowledge (RFC 9113, 3.3), and what a client says first was heard."""
+    talk = h2.connection.H2Connection()
+    talk.initiate_connection()
+    one = socket.create_connection(("127.0.0.1", server.house.sockets.port), 20)
+    one.sendall(talk.data_to_send())
+    return one, talk
+
+
+def pings(talk: h2.connection.H2Connection, number: int) -> None:
+    talk.ping(number.to_bytes(8, "big"))
+
+
+def settings_again(talk: h2.connection.H2Connection, number: int) -> None:
+    talk.update_settings({h2.settings.SettingCodes.INITIAL_WINDOW_SIZE: 60_000 + number})
+
+
+def priorities(talk: h2.connection.H2Connection, number: int) -> None:
+    talk.prioritize(1, weight=1 + number % 200)
+
+
+def windows(talk: h2.connection.H2Connection, _: int) -> None:
+    talk.increment_flow_control_window(1)
+
+
+def of_no_known_kind(talk: h2.connection.H2Connection, _: int) -> None:
+    talk._data_to_send += bytes.fromhex("000000 ee 00 00000000")
+
+
+@pytest.mark.parametrize("says", [pings, settings_again, priorities, windows, of_no_known_kind])
+def test_who_talks_on_over_http_2_and_asks_for_nothing_is_sent_away(
+    server: Running, says: Callable[[h2.connection.H2Connection, int], None]
+) -> None:
+    """ENHANCE_YOUR_CALM is the word for it (RFC 9113, 7 and 10.5)."""
+    one, talk = talk_of(server)
+    told = list[h2.events.Event]()
+    with closing(one):
+        for number in range(1000):
+            says(talk, number)
+        one.sendall(talk.data_to_send())
+        while data := one.recv(65_536):
+            told += talk.receive_data(data)
+    (gone,) = [event for event in told if isinstance(event, h2.events.ConnectionTerminated)]
+    assert gone.error_code == 11
+    assert sum(isinstance(event, h2.events.PingAckReceived) for event in told) < 1000
+
+
+def test_pieces_of_a_form_of_a_byte_each_are_talk_too(server: Running) -> None:
+    one, talk = talk_of(server)
+    head = [(":method", "POST"), (":path", "/plan"), (":scheme", "http"), (":authority", "127.0.0.1")]
+    told = list[h2.events.Event]()
+    with closing(one):
+        talk.send_headers(1, head)
+        for _ in range(1000):
+            talk.send_data(1, b"a")
+        one.sendall(talk.data_to_send())
+        while data := one.recv(65_536):
+            told += talk.receive_data(data)
+    (gone,) = [event for event in told if isinstance(event, h2.events.ConnectionTerminated)]
+    assert gone.error_code == 11
+
+
+def test_who_asks_may_talk_as_browsers_do(server: Running) -> None:
+    """A ping between questions, a priority with each, and for each piece that came a word that there is room for more
+    (RFC 9113, 6.9): over a connection of three hundred questions."""
+    one, talk = talk_of(server)
+    head = [(":method", "GET"), (":path", "/static/js/lib/clock.js"), (":scheme", "http"), (":authority", "127.0.0.1")]
+    ended = 0
+    with closing(one):
+        for number in range(300):
+            talk.send_headers(2 * number + 1, head, end_stream=True, priority_weight=200)
+            pings(talk, number)
+            one.sendall(talk.data_to_send())
+            while ended <= number:
+                data = one.recv(65_536)
+                assert data, f"sent away after {number}"
+                for event in talk.receive_data(data):
+                    ended += isinstance(event, h2.events.StreamEnded)
+                    if isinstance(event, h2.events.DataReceived):
+                        talk.acknowledge_received_data(event.flow_controlled_length, event.stream_id)
+                one.sendall(talk.data_to_send())

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import signal
-from collections import Counter
+import time
 from collections.abc import AsyncIterator, Awaitable, Callable
 from contextlib import asynccontextmanager
 
@@ -21,6 +21,26 @@ class StuckError(ConnectionError):
     """A client that takes nothing of what it is sent."""
 
 
+class Answering:
+    """One request that is being answered: a turn of ours, and turns of its client."""
+
+    def __init__(self, end: ServerEnd) -> None:
+        self._end = end
+        self.theirs_since: float | None = None  # None while the client waits for us
+
+    @asynccontextmanager
+    async def theirs(self, seconds: float) -> AsyncIterator[None]:
+        """For what the client must do, and go on doing until it is ours. Raises TimeoutError."""
+        if self.theirs_since is None:
+            self.theirs_since = time.monotonic()
+        async with self._end.within(seconds):
+            yield
+
+    def is_ours(self) -> None:
+        """From here on the client waits for us."""
+        self.theirs_since = None
+
+
 class ServerEnd:
     """Of one server. Until it ends each client has the time that it is given, from then on `LAST_S` at most."""
 
@@ -28,10 +48,11 @@ class ServerEnd:
         self._sockets = sockets
         self._begun = False
         self._limits: set[asyncio.Timeout] = set()
-        self._answered: Counter[Peer] = Counter()
+        self._answered: dict[Peer, set[Answering]] = {}
         self._letting_go: asyncio.Task[None] | None = None
         if sockets:
             sockets.crowd.is_answered = self._answered.__contains__
+            sockets.crowd.keeps_us_s = self._keeps_us_s
 
     @asynccontextmanager
     async def within(self, seconds: float) -> AsyncIterator[None]:
@@ -44,22 +65,30 @@ class ServerEnd:
                 self._limits.discard(limit)
 
     @asynccontextmanager
-    async def answering(self, peer: Peer | None) -> AsyncIterator[None]:
-        """While this client is being answered its connection is cut only when it is stuck, or `GRACE_S` is over."""
-        who = peer or ("", 0)
-        self._answered[who] += 1
+    async def answering(self, peer: Peer | None) -> AsyncIterator[Answering]:
+        """While this client is being answered its connection is cut only when it is stuck, when it keeps a place that
+        somebody else wants, or `GRACE_S` is over."""
+        who, turn = peer or ("", 0), Answering(self)
+        turns = self._answered.setdefault(who, set())
+        turns.add(turn)
         try:
-            yield
+            yield turn
         except StuckError:
             if self._sockets:
                 self._sockets.cut(lambda one: one == who)
             raise
         finally:
-            self._answered[who] -= 1
-            if not self._answered[who]:
+            turns.discard(turn)
+            if not turns:
                 del self._answered[who]
                 if self._sockets:
                     self._sockets.crowd.was_answered(who)
+
+    def _keeps_us_s(self, peer: Peer) -> float:
+        """For how long everything that is being answered over this connection has waited for its client."""
+        since = [turn.theirs_since for turn in self._answered.get(peer, ())]
+        told = [one for one in since if one is not None]
+        return time.monotonic() - max(told) if told and len(told) == len(since) else 0.0
 
     def is_crowded(self, peer: Peer | None) -> bool:
         """Whether this client had better ask over another connection next time."""

@@ -10,7 +10,6 @@ from __future__ import annotations
 import asyncio
 import json
 import logging
-import sys
 import time
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
@@ -18,16 +17,15 @@ from contextlib import ExitStack, nullcontext, suppress
 from dataclasses import dataclass
 from tempfile import SpooledTemporaryFile
 from typing import IO, Any, cast
-from urllib.parse import unquote_to_bytes
 
 from hypercorn.typing import ASGIReceiveCallable, ASGISendCallable, HTTPScope, Scope
 
-from webapp.server.ending import ServerEnd, StuckError
+from webapp.server.ending import Answering, ServerEnd, StuckError
+from webapp.server.environ import Environ, client_of, environ_of, is_from_outside
 from webapp.server.fair import Crowded, Fair, Households
 from webapp.server.pulse import Pulse
 from webapp.words.problems.told import BROKE
 
-Environ = dict[str, Any]
 Wsgi = Callable[[Environ, Callable[..., Any]], Iterable[bytes]]
 
 ROUTE = "suppertide.route"  # the app writes here which of its routes answered
@@ -102,61 +100,59 @@ class Front:
             await send({"type": "websocket.close", "code": 1000, "reason": None})
         elif scope["type"] == "http":
             with suppress(GoneError, StuckError):
-                async with self._ending.answering(scope.get("client")):
-                    await self._answer(scope, receive, send)
+                async with self._ending.answering(scope.get("client")) as turn:
+                    await self._answer(scope, receive, send, turn)
 
-    async def _answer(self, scope: HTTPScope, receive: ASGIReceiveCallable, send: ASGISendCallable) -> None:
+    async def _answer(
+        self, scope: HTTPScope, receive: ASGIReceiveCallable, send: ASGISendCallable, turn: Answering
+    ) -> None:
         begun = time.perf_counter()
         environ: Environ = {}
         if scope["path"] in ("/health", "/health/live") and scope["method"] in ("GET", "HEAD"):
             answer = await self._health(scope["path"])
         else:
-            answer = await self._from_app(scope, receive, environ)
+            answer = await self._from_app(scope, receive, environ, turn)
         status, headers, body = answer
         if scope["http_version"] != "2" and self._ending.is_crowded(scope.get("client")):
             headers = [*headers, (b"connection", b"close")]  # else it may be sent away while it asks its next question
         sent, made = 0, time.perf_counter()
         with nullcontext() if isinstance(body, bytes) else body:
-            await self._sent(send, {"type": "http.response.start", "status": status, "headers": headers})
+            await _sent(turn, send, {"type": "http.response.start", "status": status, "headers": headers})
             for piece in _pieces(body):
                 sent += len(piece)
                 left_s = made + _SEND_S + sent / _LEAST_BYTES_S - time.perf_counter()
-                await self._sent(send, {"type": "http.response.body", "body": piece, "more_body": True}, left_s)
-            await self._sent(send, {"type": "http.response.body", "body": b"", "more_body": False})
+                await _sent(turn, send, {"type": "http.response.body", "body": piece, "more_body": True}, left_s)
+            await _sent(turn, send, {"type": "http.response.body", "body": b"", "more_body": False})
         route = scope["path"] if not environ else str(environ.get(ROUTE, "(none)"))
         took = time.perf_counter() - begun
         for watcher in self._watchers:
             watcher(Answered(scope["method"], route, status, sent, took, scope["http_version"]))
-
-    async def _sent(self, send: ASGISendCallable, message: Any, seconds: float = _SEND_S) -> None:
-        try:
-            async with self._ending.within(min(seconds, _SEND_S)):
-                await send(message)
-        except TimeoutError:
-            raise StuckError from None
 
     async def _health(self, path: str) -> Answer:
         ready = path == "/health/live" or await self._pulse.ready()
         said = {"ok": ready, "live": True} | ({"ready": ready} if path == "/health" else {})
         return _plain(200 if ready else 503, json.dumps(said), "application/json")
 
-    async def _from_app(self, scope: HTTPScope, receive: ASGIReceiveCallable, environ: Environ) -> Answer:
-        app = self._hand_over if self._hand_over and _from_outside(scope) else self._app
+    async def _from_app(
+        self, scope: HTTPScope, receive: ASGIReceiveCallable, environ: Environ, turn: Answering
+    ) -> Answer:
+        app = self._hand_over if self._hand_over and is_from_outside(scope) else self._app
         most = self._most(scope["path"])
         body = SpooledTemporaryFile(_IN_MEMORY)  # noqa: SIM115  # closed below, in the thread that reads it
         try:
             try:
-                async with self._ending.within(30 + most / _LEAST_BYTES_S):
+                async with turn.theirs(30 + most / _LEAST_BYTES_S):
                     length = await _read(receive, body, most)
             except TimeoutError:
                 return _failed(
                     scope["path"], 408, "This took too long to arrive.", "Try again with a better connection."
                 )
+            turn.is_ours()
             environ.update(environ_of(scope, cast(IO[bytes], body), length))
             try:
                 dear = app is self._app and self._is_dear(scope["method"], scope["path"])
                 cookies = environ.get("HTTP_COOKIE", "")
-                who = (_client(scope, self._proxies), *self._households.of(cookies))
+                who = (client_of(scope, self._proxies), *self._households.of(cookies))
                 async with self._fair.turn(*who, dear=dear):
                     work = self._threads.submit(_run, app, environ)
                     self._at_work.add(work)
@@ -172,6 +168,14 @@ class Front:
 
 
 Answer = tuple[int, list[tuple[bytes, bytes]], bytes | IO[bytes]]
+
+
+async def _sent(turn: Answering, send: ASGISendCallable, message: Any, seconds: float = _SEND_S) -> None:
+    try:
+        async with turn.theirs(min(seconds, _SEND_S)):
+            await send(message)
+    except TimeoutError:
+        raise StuckError from None
 
 
 async def _read(receive: ASGIReceiveCallable, into: SpooledTemporaryFile[bytes], most: int) -> int:
@@ -192,40 +196,6 @@ async def _read(receive: ASGIReceiveCallable, into: SpooledTemporaryFile[bytes],
         into.truncate()
     into.seek(0)
     return length
-
-
-def environ_of(scope: HTTPScope, body: IO[bytes], length: int) -> Environ:
-    """The WSGI environment (PEP 3333) of an ASGI scope."""
-    server = scope.get("server") or ("localhost", 80)
-    environ: Environ = {
-        "REQUEST_METHOD": scope["method"],
-        "SCRIPT_NAME": "",
-        "PATH_INFO": unquote_to_bytes(scope["raw_path"]).decode("latin-1"),
-        "QUERY_STRING": scope["query_string"].decode("latin-1"),
-        "SERVER_NAME": server[0],
-        "SERVER_PORT": str(server[1]),
-        "SERVER_PROTOCOL": f"HTTP/{scope['http_version']}",
-        "REMOTE_ADDR": (scope.get("client") or ("", 0))[0],
-        "wsgi.version": (1, 0),
-        "wsgi.url_scheme": scope["scheme"],
-        "wsgi.input": body,
-        "wsgi.errors": sys.stderr,
-        "wsgi.multithread": True,
-        "wsgi.multiprocess": False,
-        "wsgi.run_once": False,
-    }
-    for raw, value in scope["headers"]:
-        name = raw.decode("latin-1").upper()
-        if "_" in name:  # would pass for the header with a dash, which a proxy may have checked
-            continue
-        key = name.replace("-", "_")
-        key = key if key in ("CONTENT_TYPE", "CONTENT_LENGTH") else f"HTTP_{key}"
-        text = value.decode("latin-1")
-        between = "; " if key == "HTTP_COOKIE" else ","  # HTTP/2 may send each cookie by itself (RFC 9113, 8.2.3)
-        environ[key] = f"{environ[key]}{between}{text}" if key in environ else text
-    environ.pop("HTTP_TRANSFER_ENCODING", None)
-    environ["CONTENT_LENGTH"] = str(length)  # as counted, whatever was said; also of a body that came in pieces
-    return environ
 
 
 def _run(app: Wsgi, environ: Environ) -> Answer:
@@ -278,22 +248,3 @@ def _failed(path: str, status: int, message: str, way_out: str, retry: str = "")
         return _plain(status, f"{message} {way_out}", retry=retry)
     said = {"field": "request", "message": message, "way_out": way_out}
     return _plain(status, json.dumps({"error": said, "errors": [said]}), "application/json", retry)
-
-
-def _header(scope: HTTPScope, name: bytes) -> str:
-    return next((value.decode("latin-1") for key, value in scope["headers"] if key.lower() == name), "")
-
-
-def _client(scope: HTTPScope, proxies: int) -> str:
-    """Who asks: the address that the outermost proxy of ours saw, else that of the connection."""
-    told = [one.strip() for one in _header(scope, b"x-forwarded-for").split(",")]
-    if proxies and len(told) >= proxies:
-        return told[-proxies]
-    return (scope.get("client") or ("", 0))[0]
-
-
-def _from_outside(scope: HTTPScope) -> bool:
-    """Over plain http and not on this machine itself, where a browser needs no certificate."""
-    host = _header(scope, b"host").rsplit(":", 1)[0].lower()
-    here = (scope.get("client") or ("", 0))[0].startswith("127.") and host in ("127.0.0.1", "localhost")
-    return scope["scheme"] == "http" and not here

@@ -3,9 +3,9 @@
 A connection of HTTP/1.1 that is over is over, also when its client has asked for more already: Hypercorn (0.18) waits
 for ever for its turn to read the next question then, and with it whoever ends the server. To a client that has left it
 goes on answering what that had asked, a thousand pages for one packet. Of HTTP/2 it takes up all that came at once, of
-every connection, before anybody else has a turn, and fails where it has ended one meanwhile; of one that is sent away
-it does not say which questions were heard. And a client that has left without a word it counts as there until its time
-for being idle is over.
+every connection, before anybody else has a turn, and fails where it has ended one meanwhile; frames that ask for
+nothing it answers without end; of one that is sent away it does not say which questions were heard. And a client that
+has left without a word it counts as there until its time for being idle is over.
 """
 
 from __future__ import annotations
@@ -14,8 +14,10 @@ import asyncio
 from typing import Any
 from weakref import WeakKeyDictionary, WeakValueDictionary
 
+import h2.events
 import h11
 import hypercorn.protocol
+from h2.errors import ErrorCodes
 from h2.exceptions import ProtocolError
 from hypercorn.asyncio.tcp_server import TCPServer
 from hypercorn.events import Closed, Event, RawData
@@ -25,6 +27,11 @@ from hypercorn.protocol.h11 import H11Protocol
 from webapp.server.sockets import OneInside, Peer
 
 _LEAVE_S = 1.0  # to take the word that it is over
+_READ_AT_ONCE = 8192  # bytes of what came: thousands of frames may be in what the system hands over
+_TALK = 200  # frames that ask for nothing may come over a connection,
+_TALK_A_QUESTION = 20  # and so many more for each question that was asked,
+_BYTES_A_WORD = 256  # and one for so many bytes that were sent: a reader says how much more it has room for
+_SMALL = 64  # a piece of a body that is shorter asks for nothing either
 
 
 _TURNS: WeakKeyDictionary[asyncio.AbstractEventLoop, asyncio.Lock] = WeakKeyDictionary()
@@ -63,16 +70,42 @@ class OneByOne(H11Protocol):
 
 class InTurns(H2Protocol):
     """In each round of the loop one connection has what it sent read, or one question of it taken up: between those all
-    others are heard, the one who asks for `/health` too."""
+    others are heard, the one who asks for `/health` too. Whoever talks on and asks for nothing is sent away."""
+
+    _talked = _sent = _asked = 0
+    _is_over = False
 
     async def handle(self, event: Event) -> None:
         """What came, or that the client has left."""
-        if isinstance(event, RawData):
+        if not isinstance(event, RawData):
+            await self._heard(event)
+            return
+        for at in range(0, len(event.data), _READ_AT_ONCE):
             await _turn()
+            if self._is_over or self.closed:
+                break
+            await self._heard(RawData(data=event.data[at : at + _READ_AT_ONCE]))
+
+    async def _heard(self, event: Event) -> None:
         try:
             await super().handle(event)
         except ProtocolError:  # something of it was refused, over a connection that is over by our own word already
             await self.send(Closed())
+
+    async def _handle_events(self, events: list[h2.events.Event]) -> None:
+        self._talked += sum(map(_asks_nothing, events))
+        if self._talked > _TALK + _TALK_A_QUESTION * self._asked + self._sent // _BYTES_A_WORD:
+            self._is_over = True
+            self.connection.close_connection(ErrorCodes.ENHANCE_YOUR_CALM)  # RFC 9113, 10.5
+            await self._flush()
+            await self.send(Closed())
+        else:
+            await super()._handle_events(events)
+
+    async def _flush(self) -> None:
+        if data := self.connection.data_to_send():
+            self._sent += len(data)
+            await self.send(RawData(data=data))
 
     async def initiate(self, *first: Any, **more: Any) -> None:
         """It begins."""
@@ -88,7 +121,26 @@ class InTurns(H2Protocol):
 
     async def _create_stream(self, request: Any) -> None:
         await _turn()
+        self._asked += 1
         await super()._create_stream(request)
+
+
+def _asks_nothing(event: h2.events.Event) -> bool:
+    if isinstance(event, h2.events.DataReceived):
+        return len(event.data or b"") < _SMALL and event.stream_ended is None
+    return isinstance(event, _TALKING)
+
+
+_TALKING = (
+    h2.events.PingReceived,
+    h2.events.PingAckReceived,
+    h2.events.PriorityUpdated,
+    h2.events.RemoteSettingsChanged,
+    h2.events.SettingsAcknowledged,
+    h2.events.StreamReset,
+    h2.events.UnknownFrameReceived,
+    h2.events.WindowUpdated,
+)
 
 
 _TALKS: WeakValueDictionary[Peer, InTurns] = WeakValueDictionary()

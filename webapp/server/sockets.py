@@ -18,6 +18,7 @@ _LEAST_IN_ALL = 64  # however few files may be open
 _OTHER_FILES = 128  # what the server itself has open: the database, sources, what it is asked to fetch
 _MOST_SENT_AWAY = 48  # and not shut yet: an address that has its share and comes faster than those go is refused
 _FOR_OTHERS = 16  # more of those, for whoever has less: they are not kept out by one that comes without end
+_SLOW_S = 2.0  # whoever takes or sends that slowly gives its place to somebody who wants one
 _REFUSED_AT_ONCE = 32  # connections over the limit that are shut before others get their turn
 Peer = tuple[str, int]  # address and port
 THIS_MACHINE = "127.0.0.1"
@@ -29,11 +30,13 @@ class Crowd:
 
     Where these are all there, the one that has asked for nothing for longest goes for the one that comes: a browser
     keeps connections open that it may never use again, and opens another where one is gone. One that was opened ahead,
-    and is just about to be used, has not been there for long.
+    and is just about to be used, has not been there for long. With none of those it is one whose answer waits for its
+    client, a form that arrives a byte at a time or a page that is not taken, for longest.
     """
 
     def __init__(self, most: int, of_one: int) -> None:
         self.is_answered: Callable[[Peer], bool] = lambda _: False
+        self.keeps_us_s: Callable[[Peer], float] = lambda _: 0.0  # for how long its answers have waited for it alone
         self.send_away: Callable[[OneInside], None] = OneInside.hang_up
         self.is_over: Callable[[], None] = lambda: None  # called when one has left
         self._most, self._of_one = most, of_one
@@ -51,9 +54,9 @@ class Crowd:
         if len(self._sent_away) >= _MOST_SENT_AWAY + (0 if has_many else _FOR_OTHERS):
             return False
         if has_all:
-            return self._goes(next(self._idle(host), None))
+            return self._goes(next(self._free(host), None))
         # Of those who have most; one whose connections are all just being answered gives none.
-        first = {one.host: one for one in reversed(tuple(self._idle()))}
+        first = {one.host: one for one in reversed(tuple(self._free()))}
         return self._goes(max(first.values(), key=lambda one: self._hosts[one.host], default=None))
 
     def is_nearly_full(self, host: str) -> bool:
@@ -86,9 +89,18 @@ class Crowd:
         """Those who came in by it."""
         return (one for one in tuple(self._inside) if one.door is door)
 
-    def _idle(self, host: str = "") -> Iterator[OneInside]:
-        """Those that nothing is asked over, of that address or of any; idle for longest first."""
-        return (one for one in self._inside if host in ("", one.host) and not self.is_answered(one.peer))
+    def _free(self, host: str = "") -> Iterator[OneInside]:
+        """Those that may go, of that address or of any: that nothing is asked over, idle for longest first; then those
+        that are slow."""
+        slow = list[tuple[float, OneInside]]()
+        for one in self._inside:
+            if host not in ("", one.host):
+                continue
+            if not self.is_answered(one.peer):
+                yield one
+            elif (waited := self.keeps_us_s(one.peer)) >= _SLOW_S:
+                slow.append((waited, one))
+        yield from (one for _, one in sorted(slow, key=lambda found: -found[0]))
 
     def _goes(self, one: OneInside | None) -> bool:
         if one is not None:

@@ -3,7 +3,8 @@
     .venv/bin/python -m tests.bench.abuse.connections [SECONDS [postgresql] [KIND...]]
 
 A server with `--phone` (https beside http); one address at a time holds as many connections of a kind as it can get,
-400 of most, and goes on for so long (8 s each); at the end all kinds at once, each from an address of its own. Printed
+400 of most, and goes on for so long (8 s each); `slow_of_four` are 1,200 from four addresses, more than there are
+places for. At the end all kinds at once, each from an address of its own. Printed
 for each: `/health` and somebody else's plain page in the middle and at worst, how often either was refused, the memory
 then, and how long the log is. A bare server in a process of its own, asked in the same run, tells what the machine
 itself makes others wait. With `postgresql` the kitchen lies in a server of the tests' own.
@@ -12,6 +13,7 @@ itself makes others wait. With `postgresql` the kitchen lies in a server of the 
 from __future__ import annotations
 
 import asyncio
+import itertools
 import logging
 import multiprocessing
 import os
@@ -33,6 +35,7 @@ from tests.bench.abuse.__main__ import a_bare_server, log_of, memory_mb, started
 from tests.databases import new_postgres
 from tests.postgres_server import PostgresServer
 
+_NEXT = itertools.count()
 _MANY = 400  # connections that one tries to hold
 _HEAD = "Host: 127.0.0.1\r\nSec-Fetch-Site: same-origin\r\n"
 _HELLO = bytes.fromhex("16030100c8010000c40303") + bytes(40)  # the beginning of a TLS handshake (RFC 8446, 4.1.2)
@@ -73,6 +76,11 @@ class One:
         """A form that arrives a byte a second."""
         begun = f"POST /plan HTTP/1.1\r\n{_HEAD}Content-Length: 90000\r\n\r\n".encode()
         await self._drips(await self.way(), begun, b"x")
+
+    async def slow_of_four(self) -> None:
+        """The same from four addresses."""
+        self.source = f"127.0.4.{2 + next(_NEXT) % 4}"
+        await self.slow_bodies()
 
     async def half_open(self) -> None:
         """TLS that is begun, a byte a second."""
@@ -151,7 +159,7 @@ class One:
 
 # How many of each at a time.
 KINDS = {
-    "begun_lines": _MANY, "slow_bodies": _MANY, "half_open": _MANY, "silent": _MANY, "handshakes": 8, "streams": 100,
+    "begun_lines": _MANY, "slow_bodies": _MANY, "slow_of_four": 3 * _MANY, "half_open": _MANY, "silent": _MANY, "handshakes": 8, "streams": 100,
     "resets": 4, "pings": 4, "in_a_row": 100, "many_heads": 16,
 }  # fmt: skip
 

@@ -1,0 +1,64 @@
+"""A request of ASGI as the app reads it (WSGI, PEP 3333), and who it is from."""
+
+from __future__ import annotations
+
+import sys
+from typing import IO, Any
+from urllib.parse import unquote_to_bytes
+
+from hypercorn.typing import HTTPScope
+
+Environ = dict[str, Any]
+
+
+def environ_of(scope: HTTPScope, body: IO[bytes], length: int) -> Environ:
+    """The WSGI environment (PEP 3333) of an ASGI scope."""
+    server = scope.get("server") or ("localhost", 80)
+    environ: Environ = {
+        "REQUEST_METHOD": scope["method"],
+        "SCRIPT_NAME": "",
+        "PATH_INFO": unquote_to_bytes(scope["raw_path"]).decode("latin-1"),
+        "QUERY_STRING": scope["query_string"].decode("latin-1"),
+        "SERVER_NAME": server[0],
+        "SERVER_PORT": str(server[1]),
+        "SERVER_PROTOCOL": f"HTTP/{scope['http_version']}",
+        "REMOTE_ADDR": (scope.get("client") or ("", 0))[0],
+        "wsgi.version": (1, 0),
+        "wsgi.url_scheme": scope["scheme"],
+        "wsgi.input": body,
+        "wsgi.errors": sys.stderr,
+        "wsgi.multithread": True,
+        "wsgi.multiprocess": False,
+        "wsgi.run_once": False,
+    }
+    for raw, value in scope["headers"]:
+        name = raw.decode("latin-1").upper()
+        if "_" in name:  # would pass for the header with a dash, which a proxy may have checked
+            continue
+        key = name.replace("-", "_")
+        key = key if key in ("CONTENT_TYPE", "CONTENT_LENGTH") else f"HTTP_{key}"
+        text = value.decode("latin-1")
+        between = "; " if key == "HTTP_COOKIE" else ","  # HTTP/2 may send each cookie by itself (RFC 9113, 8.2.3)
+        environ[key] = f"{environ[key]}{between}{text}" if key in environ else text
+    environ.pop("HTTP_TRANSFER_ENCODING", None)
+    environ["CONTENT_LENGTH"] = str(length)  # as counted, whatever was said; also of a body that came in pieces
+    return environ
+
+
+def _header(scope: HTTPScope, name: bytes) -> str:
+    return next((value.decode("latin-1") for key, value in scope["headers"] if key.lower() == name), "")
+
+
+def client_of(scope: HTTPScope, proxies: int) -> str:
+    """Who asks: the address that the outermost proxy of ours saw, else that of the connection."""
+    told = [one.strip() for one in _header(scope, b"x-forwarded-for").split(",")]
+    if proxies and len(told) >= proxies:
+        return told[-proxies]
+    return (scope.get("client") or ("", 0))[0]
+
+
+def is_from_outside(scope: HTTPScope) -> bool:
+    """Over plain http and not on this machine itself, where a browser needs no certificate."""
+    host = _header(scope, b"host").rsplit(":", 1)[0].lower()
+    here = (scope.get("client") or ("", 0))[0].startswith("127.") and host in ("127.0.0.1", "localhost")
+    return scope["scheme"] == "http" and not here
