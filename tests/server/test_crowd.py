@@ -283,6 +283,15 @@ def test_where_all_of_the_address_that_has_most_are_being_answered_one_of_the_ne
         assert inside.there == [0, 2, 3, 4, 5]
 
 
+def test_whoever_has_many_takes_no_place_from_one_who_has_fewer() -> None:
+    with closing(Inside(5, 4)) as inside:
+        assert [inside.comes(host) for host in ("one", "two", "one", "one", "two")] == [True] * 5
+        inside.crowd.is_answered = lambda peer: peer[0] == "one"
+        assert not inside.comes("one"), "what is being asked by two was not heard yet"
+        assert inside.comes("two")
+        assert inside.there == [0, 2, 3, 4, 5]
+
+
 def test_one_that_comes_without_end_keeps_no_other_out(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("webapp.server.sockets._MOST_SENT_AWAY", 3)
     with closing(Inside(5, 4)) as inside:

@@ -18,7 +18,8 @@ _LEAST_IN_ALL = 64  # however few files may be open
 _OTHER_FILES = 128  # what the server itself has open: the database, sources, what it is asked to fetch
 _MOST_SENT_AWAY = 48  # and not shut yet: an address that has its share and comes faster than those go is refused
 _FOR_OTHERS = 16  # more of those, for whoever has less: they are not kept out by one that comes without end
-_SLOW_S = 2.0  # whoever takes or sends that slowly gives its place to somebody who wants one
+_SLOW_S = 2.0  # whoever takes or sends that slowly gives its place to somebody who wants one,
+_SLOW_FOR_FEW_S = 0.2  # or so slowly, to somebody who has few
 _REFUSED_AT_ONCE = 32  # connections over the limit that are shut before others get their turn
 Peer = tuple[str, int]  # address and port
 THIS_MACHINE = "127.0.0.1"
@@ -54,9 +55,12 @@ class Crowd:
         if len(self._sent_away) >= _MOST_SENT_AWAY + (0 if has_many else _FOR_OTHERS):
             return False
         if has_all:
-            return self._goes(next(self._free(host), None))
-        # Of those who have most; one whose connections are all just being answered gives none.
-        first = {one.host: one for one in reversed(tuple(self._free()))}
+            return self._goes(next(self._free(host, _SLOW_S), None))
+        slow_s = _SLOW_S if has_many else _SLOW_FOR_FEW_S
+        # Of those who have most; one whose connections are all just being answered gives none, nor does one who has
+        # fewer than who comes: its only one may be about to be used.
+        those = (one for one in self._free("", slow_s) if self._hosts[one.host] >= self._hosts[host])
+        first = {one.host: one for one in reversed(tuple(those))}
         return self._goes(max(first.values(), key=lambda one: self._hosts[one.host], default=None))
 
     def is_nearly_full(self, host: str) -> bool:
@@ -89,7 +93,7 @@ class Crowd:
         """Those who came in by it."""
         return (one for one in tuple(self._inside) if one.door is door)
 
-    def _free(self, host: str = "") -> Iterator[OneInside]:
+    def _free(self, host: str, slow_s: float) -> Iterator[OneInside]:
         """Those that may go, of that address or of any: that nothing is asked over, idle for longest first; then those
         that are slow."""
         slow = list[tuple[float, OneInside]]()
@@ -98,7 +102,7 @@ class Crowd:
                 continue
             if not self.is_answered(one.peer):
                 yield one
-            elif (waited := self.keeps_us_s(one.peer)) >= _SLOW_S:
+            elif (waited := self.keeps_us_s(one.peer)) >= slow_s:
                 slow.append((waited, one))
         yield from (one for _, one in sorted(slow, key=lambda found: -found[0]))
 

@@ -159,8 +159,8 @@ class One:
 
 # How many of each at a time.
 KINDS = {
-    "begun_lines": _MANY, "slow_bodies": _MANY, "slow_of_four": 3 * _MANY, "half_open": _MANY, "silent": _MANY, "handshakes": 8, "streams": 100,
-    "resets": 4, "pings": 4, "in_a_row": 100, "many_heads": 16,
+    "begun_lines": _MANY, "slow_bodies": _MANY, "slow_of_four": 3 * _MANY, "half_open": _MANY,
+    "silent": _MANY, "handshakes": 8, "streams": 100, "resets": 4, "pings": 4, "in_a_row": 100, "many_heads": 16,
 }  # fmt: skip
 
 
