@@ -4,20 +4,19 @@ from __future__ import annotations
 
 import sys
 from typing import IO, Any
-from urllib.parse import unquote_to_bytes
 
 from hypercorn.typing import HTTPScope
 
 Environ = dict[str, Any]
 
 
-def environ_of(scope: HTTPScope, body: IO[bytes], length: int) -> Environ:
-    """The WSGI environment (PEP 3333) of an ASGI scope."""
+def environ_of(scope: HTTPScope, path: bytes, body: IO[bytes], length: int) -> Environ:
+    """The WSGI environment (PEP 3333) of an ASGI scope, with its path as it was meant."""
     server = scope.get("server") or ("localhost", 80)
     environ: Environ = {
         "REQUEST_METHOD": scope["method"],
         "SCRIPT_NAME": "",
-        "PATH_INFO": unquote_to_bytes(scope["raw_path"]).decode("latin-1"),
+        "PATH_INFO": path.decode("latin-1"),
         "QUERY_STRING": scope["query_string"].decode("latin-1"),
         "SERVER_NAME": server[0],
         "SERVER_PORT": str(server[1]),

@@ -17,6 +17,7 @@ from contextlib import ExitStack, nullcontext, suppress
 from dataclasses import dataclass
 from tempfile import SpooledTemporaryFile
 from typing import IO, Any, cast
+from urllib.parse import unquote_to_bytes
 
 from hypercorn.typing import ASGIReceiveCallable, ASGISendCallable, HTTPScope, Scope
 
@@ -148,7 +149,8 @@ class Front:
                     scope["path"], 408, "This took too long to arrive.", "Try again with a better connection."
                 )
             turn.is_ours()
-            environ.update(environ_of(scope, cast(IO[bytes], body), length))
+            path = unquote_to_bytes(scope["raw_path"])
+            environ.update(environ_of(scope, path, cast(IO[bytes], body), length))
             try:
                 dear = app is self._app and self._is_dear(scope["method"], scope["path"])
                 cookies = environ.get("HTTP_COOKIE", "")
