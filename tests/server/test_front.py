@@ -24,7 +24,6 @@ import pytest
 from tests.server.running import Running, running
 from webapp.machine.settings import Settings
 from webapp.server.ending import ServerEnd
-from webapp.server.fair import Crowded, Fair, Households
 from webapp.server.front import Answered, Front
 from webapp.server.pulse import Pulse
 from webapp.server.serve import ServeWanted
@@ -94,6 +93,37 @@ def test_a_request_in_flight_is_answered_when_the_server_is_stopped(settings: Se
         asking.join(30)
         server.thread.join(30)
     assert [one.text for one in got] == ["to the end"]
+
+
+def test_what_only_waits_for_the_planner_is_not_begun_any_more_when_the_server_is_stopped(settings: Settings) -> None:
+    """Those who look may look again; a form that was sent is answered."""
+    begun, go_on = threading.Event(), threading.Event()
+
+    def slow(environ: dict[str, Any], start: Callable[..., Any]) -> list[bytes]:
+        begun.set()
+        assert go_on.wait(20)
+        start("200 OK", [("Content-Type", "text/plain")])
+        return [b"answered"]
+
+    with running(settings) as server, ThreadPoolExecutor() as them:
+        server.house._front._app = slow
+        dear = f"{server.plain}/week"
+        first = them.submit(httpx.get, dear, timeout=60)
+        assert begun.wait(20)
+        looks = [them.submit(httpx.get, dear, timeout=60) for _ in range(3)]
+        sends = them.submit(httpx.post, f"{server.plain}/plan", timeout=60)
+        until = time.monotonic() + 20
+        while server.house._front._fair._inside < 5:
+            assert time.monotonic() < until
+        server.stopper.stop()
+        assert server.stopper.ending.wait(20)
+        while not server.house._front._ending.is_begun:
+            assert time.monotonic() < until
+        go_on.set()
+        assert first.result().text == "answered"
+        assert [one.result().status_code for one in looks] == [503] * 3
+        assert {one.result().headers["retry-after"] for one in looks} == {"5"}
+        assert sends.result().text == "answered"
 
 
 def test_a_body_that_is_too_long_is_counted_and_answered_with_the_page_about_it(server: Running) -> None:
@@ -193,137 +223,6 @@ def test_health_asks_the_database_once_a_second_and_believes_a_busy_one_for_half
     pulse.close()
 
 
-def test_one_client_takes_half_of_the_places_and_others_still_come_in() -> None:
-    async def see() -> None:
-        fair, inside, leave = Fair(4), [], asyncio.Event()
-
-        async def visit(client: str) -> None:
-            async with fair.turn(client):
-                inside.append(client)
-                await leave.wait()
-
-        greedy = [asyncio.create_task(visit("greedy")) for _ in range(20)]
-        await asyncio.sleep(0)
-        await asyncio.sleep(0)
-        assert inside == ["greedy"] * 2
-        other = asyncio.create_task(visit("other"))
-        await asyncio.sleep(0)
-        await asyncio.sleep(0)
-        assert inside.count("other") == 1
-        leave.set()
-        await asyncio.gather(*greedy, other)
-        assert len(inside) == 21
-        assert not fair._clients
-
-    asyncio.run(see())
-
-
-def test_a_queue_that_is_full_says_so_and_one_client_cannot_fill_it_for_the_others() -> None:
-    async def see() -> None:
-        fair, leave, refused = Fair(1), asyncio.Event(), []
-
-        async def visit(client: str) -> None:
-            try:
-                async with fair.turn(client):
-                    await leave.wait()
-            except Crowded:
-                refused.append(client)
-
-        greedy = [asyncio.create_task(visit("greedy")) for _ in range(40)]
-        await asyncio.sleep(0)
-        other = asyncio.create_task(visit("other"))
-        await asyncio.sleep(0)
-        assert set(refused) == {"greedy"}
-        leave.set()
-        await asyncio.gather(*greedy, other)
-
-    asyncio.run(see())
-
-
-def test_dear_answers_are_worked_out_few_at_once_and_one_after_the_other_for_one_client() -> None:
-    async def see() -> None:
-        fair, inside, leave = Fair(4), list[str](), asyncio.Event()
-
-        async def visit(client: str, dear: bool) -> None:
-            async with fair.turn(client, dear=dear):
-                inside.append(client)
-                await leave.wait()
-
-        async def come(client: str, times: int, dear: bool = True) -> list[asyncio.Task[None]]:
-            came = [asyncio.create_task(visit(client, dear)) for _ in range(times)]
-            for _ in range(10):
-                await asyncio.sleep(0)
-            return came
-
-        greedy = await come("greedy", 5)
-        assert inside == ["greedy"]
-        others = await come("second", 1) + await come("third", 1)
-        assert inside == ["greedy", "second"], "half of four at once"
-        plain = await come("greedy", 1, dear=False) + await come("third", 1, dear=False)
-        assert inside == ["greedy", "second", "greedy", "third"], "plain pages wait for none of them"
-        leave.set()
-        await asyncio.gather(*greedy, *others, *plain)
-        assert not fair._clients
-
-    asyncio.run(see())
-
-
-def test_those_whose_dear_answers_take_long_share_one_place_and_the_others_stay_free() -> None:
-    async def see() -> None:
-        now, inside, leave = [0.0], list[str](), asyncio.Event()
-        fair = Fair(4, lambda: now[0])
-        for client in ("large", "larger", "quick"):
-            async with fair.turn(client, dear=True):
-                now[0] += 0.1 if client == "quick" else 5.0
-
-        async def visit(client: str) -> None:
-            async with fair.turn(client, dear=True):
-                inside.append(client)
-                await leave.wait()
-
-        async def come(client: str) -> asyncio.Task[None]:
-            task = asyncio.create_task(visit(client))
-            for _ in range(10):
-                await asyncio.sleep(0)
-            return task
-
-        came = [await come(client) for client in ("large", "larger", "quick")]
-        assert inside == ["large", "quick"], "two places: one for those, one for everybody else"
-        leave.set()
-        await asyncio.gather(*came)
-        assert inside == ["large", "quick", "larger"]
-        now[0] += 3600.0
-        leave.clear()
-        inside.clear()
-        came = [await come(client) for client in ("large", "larger")]
-        assert inside == ["large", "larger"], "it is long ago"
-        leave.set()
-        await asyncio.gather(*came)
-
-    asyncio.run(see())
-
-
-def test_who_asks_for_much_more_than_a_household_is_refused_and_nobody_else_is() -> None:
-    async def see() -> None:
-        fair, leave, refused = Fair(8), asyncio.Event(), list[str]()
-
-        async def visit(client: str) -> None:
-            try:
-                async with fair.turn(client, dear=True):
-                    await leave.wait()
-            except Crowded:
-                refused.append(client)
-
-        came = [asyncio.create_task(visit(client)) for client in ["greedy"] * 20 + ["household"] * 8]
-        for _ in range(10):
-            await asyncio.sleep(0)
-        assert refused == ["greedy"] * 4
-        leave.set()
-        await asyncio.gather(*came)
-
-    asyncio.run(see())
-
-
 def test_an_answer_that_comes_in_pieces_is_never_gathered(server: Running) -> None:
     pieces, each = 48, 1_000_000
 
@@ -386,55 +285,6 @@ def test_all_of_an_answer_must_be_taken_in_time_not_only_each_piece(monkeypatch:
     pieces = given[2:-1]  # behind the body of the question and the head of the answer, before the end
     assert len(pieces) > 10
     assert all(later < sooner <= 60.0 for sooner, later in itertools.pairwise(pieces))
-
-
-def test_a_household_has_one_share_from_however_many_addresses() -> None:
-    async def see() -> None:
-        fair, inside, leave, refused = Fair(4), list[str](), asyncio.Event(), list[str]()
-
-        async def visit(dear: bool, *clients: str) -> None:
-            try:
-                async with fair.turn(*clients, dear=dear):
-                    inside.append(clients[-1])
-                    await leave.wait()
-            except Crowded:
-                refused.append(clients[-1])
-
-        tasks = list[asyncio.Task[None]]()
-
-        async def come(*clients: str, dear: bool = True) -> None:
-            tasks.append(asyncio.create_task(visit(dear, *clients)))
-            for _ in range(10):
-                await asyncio.sleep(0)
-
-        for number in range(20):
-            await come(f"address {number}", "greedy")
-        assert inside == ["greedy"]
-        assert refused == ["greedy"] * 4
-        for number in range(20):
-            await come(f"address {number}", "greedy", dear=False)
-        assert inside == ["greedy"] * 2, "half of four threads"
-        await come("address 1", "other")
-        await come("elsewhere", "third", dear=False)
-        assert inside[2:] == ["third"], "address 1 waits for its own first"
-        await come("elsewhere", "other")
-        assert inside[3:] == ["other"]
-        leave.set()
-        await asyncio.gather(*tasks)
-        assert not fair._clients
-
-    asyncio.run(see())
-
-
-def test_a_household_is_known_by_the_keys_in_its_cookies_once_the_app_has_answered() -> None:
-    known = Households()
-    assert known.of("suppertide=a") == ()
-    known.learn("suppertide=a; other=b", "one")
-    known.learn("__Host-suppertide=c;suppertide=", "two")
-    assert known.of("x=1; suppertide=a") == ("household one",)
-    assert known.of("suppertide=a; __Host-suppertide=c") == known.of("__Host-suppertide=c; suppertide=a") != ()
-    assert len(known.of("suppertide=a; __Host-suppertide=c")) == 2, "whichever the app takes"
-    assert known.of("suppertide=b") == known.of("other=a") == known.of("") == ()
 
 
 def test_what_a_household_asks_for_is_counted_from_every_address(server: Running) -> None:

@@ -54,6 +54,11 @@ class ServerEnd:
             sockets.crowd.is_answered = self._answered.__contains__
             sockets.crowd.keeps_us_s = self._keeps_us_s
 
+    @property
+    def is_begun(self) -> bool:
+        """Whether no more is begun that takes long."""
+        return self._begun
+
     @asynccontextmanager
     async def within(self, seconds: float) -> AsyncIterator[None]:
         """For what a client must do. Raises TimeoutError."""

@@ -3,13 +3,18 @@
 A client is an address, and a household is one too: whoever asks in its name from many addresses gets no more.
 
 What costs the planner's work is answered to one client one after the other, and takes half of the threads at most: more
-would not be quicker, and whoever asks for a plain page would wait for it. All whose last dear answer took long
-share one place, from however many addresses they come: the others are for everybody else.
+would not be quicker, and whoever asks for a plain page would wait for it. All whose last dear answer was much work
+share one place, from however many addresses they come: the others are for everybody else. Of those who wait the one is
+next for whom least was worked in the last minutes. Work is time of the processor: how long an answer took says more of
+how busy the machine was.
 """
 
 from __future__ import annotations
 
 import asyncio
+import heapq
+import itertools
+import math
 import time
 from collections import OrderedDict
 from collections.abc import AsyncIterator, Callable, Iterator
@@ -20,9 +25,10 @@ from webapp.kitchens.access import hash_of
 
 _MOST_WAITING = 32  # for each thread
 KEY_COOKIES = ("__Host-suppertide", "suppertide")  # `cookie_name` in webapp/web/door.py
-_LONG_S = 0.5  # a dear answer: an ordinary household's takes less, on a machine that is not busy
-_LONG_FOR_S = 60.0  # whose answer took long shares a place with the like for so long
-_MOST_LONG = 10_000  # of those are remembered
+_LONG_S = 0.5  # of work for a dear answer: an ordinary household's takes less
+_LONG_FOR_S = 60.0  # whose answer was much work shares a place with the like for so long
+_FORGOTTEN_S = 60.0  # of the work for a client a third is left after so long
+_MOST_WORKED = 10_000  # clients for whom it is remembered
 _MOST_KNOWN = 10_000  # keys of which it is remembered whose they are
 _MOST_DEAR = 16  # of one client inside: more than the phones of a household ask for together
 
@@ -41,6 +47,60 @@ class _Client:
     dear_users: int = 0
 
 
+@dataclass
+class Turn:
+    """A place that is kept."""
+
+    worked_s: float = 0.0  # of the processor: set by whoever has it
+
+
+@dataclass(frozen=True)
+class _Worked:
+    """For one client."""
+
+    at: float
+    last_s: float  # at its last dear answer
+    in_all_s: float  # at all of them, less what is forgotten
+
+    def left_s(self, now: float) -> float:
+        return self.in_all_s * math.exp((self.at - now) / _FORGOTTEN_S)
+
+
+class _LeastFirst:
+    """Places; of those who wait, the one for whom least was worked is next."""
+
+    def __init__(self, places: int) -> None:
+        self._free = places
+        self._waiting: list[tuple[float, int, asyncio.Future[None]]] = []
+        self._came = itertools.count()
+
+    @asynccontextmanager
+    async def turn(self, worked_s: float) -> AsyncIterator[None]:
+        if self._free:
+            self._free -= 1
+        else:
+            called = asyncio.get_running_loop().create_future()
+            heapq.heappush(self._waiting, (worked_s, next(self._came), called))
+            try:
+                await called
+            except asyncio.CancelledError:
+                if called.done() and not called.cancelled():  # called and gone at once
+                    self._next()
+                raise
+        try:
+            yield
+        finally:
+            self._next()
+
+    def _next(self) -> None:
+        while self._waiting:
+            _, _, called = heapq.heappop(self._waiting)
+            if not called.done():
+                called.set_result(None)
+                return
+        self._free += 1
+
+
 class Fair:
     """Of `threads` places, one client takes `max(1, threads // 2)` at most; the rest of its requests wait."""
 
@@ -48,15 +108,15 @@ class Fair:
         self._each = max(1, threads // 2)
         self._most = threads * _MOST_WAITING
         self._places = asyncio.Semaphore(threads)
-        self._dear_places = asyncio.Semaphore(self._each)
-        self._long_place = asyncio.Semaphore(1)
-        self._long = OrderedDict[str, float]()  # by client, when its answer took long
+        self._dear_places = _LeastFirst(self._each)
+        self._long_place = _LeastFirst(1)
+        self._worked = OrderedDict[str, _Worked]()  # by client
         self._clock = clock
         self._clients: dict[str, _Client] = {}
         self._inside = 0
 
     @asynccontextmanager
-    async def turn(self, *clients: str, dear: bool = False) -> AsyncIterator[None]:
+    async def turn(self, *clients: str, dear: bool = False) -> AsyncIterator[Turn]:
         """Wait for a place, keep it for as long as the block runs. `clients`: the address that asks, and in whose name.
         `dear`: it may cost much work. Raises Crowded."""
         # One client may fill half of the queue at most, so that there is always room for another.
@@ -68,15 +128,16 @@ class Fair:
         with self._counted(clients, dear) as own:
             async with AsyncExitStack() as turns:
                 # Its own turn first: so each client stands in the queue for all with one of its requests alone.
-                dear_places = self._dear(clients, own) if dear else ()
-                for place in (*dear_places, *(one.places for one in own), self._places):
+                if dear:
+                    await self._dear_turn(turns, clients, own)
+                for place in (*(one.places for one in own), self._places):
                     await turns.enter_async_context(place)
-                begun = self._clock()
+                kept = Turn()
                 try:
-                    yield
+                    yield kept
                 finally:
                     if dear:
-                        self._note(clients, begun)
+                        self._note(clients, kept.worked_s)
 
     @contextmanager
     def _counted(self, clients: tuple[str, ...], dear: bool) -> Iterator[list[_Client]]:
@@ -100,21 +161,23 @@ class Fair:
                 if not client.users:
                     del self._clients[one]
 
-    def _dear(self, clients: tuple[str, ...], own: list[_Client]) -> tuple[asyncio.Semaphore, ...]:
-        """The places that a dear answer of these needs, in this order."""
+    async def _dear_turn(self, turns: AsyncExitStack, clients: tuple[str, ...], own: list[_Client]) -> None:
+        for client in own:
+            await turns.enter_async_context(client.dear_place)
         now = self._clock()
-        took_long = any(now - self._long.get(one, float("-inf")) < _LONG_FOR_S for one in clients)
-        return (*(one.dear_place for one in own), *((self._long_place,) if took_long else ()), self._dear_places)
+        known = [self._worked[one] for one in clients if one in self._worked]
+        worked_s = max((one.left_s(now) for one in known), default=0.0)
+        if any(one.last_s > _LONG_S and now - one.at < _LONG_FOR_S for one in known):
+            await turns.enter_async_context(self._long_place.turn(worked_s))
+        await turns.enter_async_context(self._dear_places.turn(worked_s))
 
-    def _note(self, clients: tuple[str, ...], begun: float) -> None:
-        """Remember how long their answer took."""
+    def _note(self, clients: tuple[str, ...], worked_s: float) -> None:
         now = self._clock()
         for one in clients:
-            self._long.pop(one, None)
-            if now - begun > _LONG_S:
-                self._long[one] = now
-                if len(self._long) > _MOST_LONG:
-                    self._long.popitem(last=False)
+            before = self._worked.pop(one, None)
+            self._worked[one] = _Worked(now, worked_s, worked_s + (before.left_s(now) if before else 0.0))
+            if len(self._worked) > _MOST_WORKED:
+                self._worked.popitem(last=False)
 
 
 class Households:

@@ -31,8 +31,10 @@ Wsgi = Callable[[Environ, Callable[..., Any]], Iterable[bytes]]
 
 ROUTE = "suppertide.route"  # the app writes here which of its routes answered
 HOUSEHOLD = "suppertide.household"  # and here whose key was sent
+_WORKED = "suppertide.worked"  # and here stands how long the processor was at it
 _IN_MEMORY = 256_000  # bytes of a body, or of an answer; what is longer lies in a temporary file
 _DRAINED = 64_000_000  # bytes of a body that is too long are read and thrown away, so that the browser sees the answer
+_AGAIN = "Try again in a moment."
 _PIECE = 65_536
 _LEAST_BYTES_S = 50_000  # a body may take 30 s and one second more for so many bytes of what is allowed
 _SEND_S = 60.0  # for a reader to take one piece; for all of them so long and one second more for `_LEAST_BYTES_S`
@@ -155,16 +157,19 @@ class Front:
                 dear = app is self._app and self._is_dear(scope["method"], scope["path"])
                 cookies = environ.get("HTTP_COOKIE", "")
                 who = (client_of(scope, self._proxies), *self._households.of(cookies))
-                async with self._fair.turn(*who, dear=dear):
+                async with self._fair.turn(*who, dear=dear) as kept:
+                    if dear and self._ending.is_begun and scope["method"] in ("GET", "HEAD"):
+                        return _failed(scope["path"], 503, "The server is being stopped.", _AGAIN, retry="5")
                     work = self._threads.submit(_run, app, environ)
                     self._at_work.add(work)
                     work.add_done_callback(self._at_work.discard)
                     answer = await asyncio.wrap_future(work)
+                    kept.worked_s = environ.get(_WORKED, 0.0)
                 if household := environ.get(HOUSEHOLD):
                     self._households.learn(cookies, household)
                 return answer
             except Crowded:
-                return _failed(scope["path"], 503, "Too many are asking at once.", "Try again in a moment.", retry="5")
+                return _failed(scope["path"], 503, "Too many are asking at once.", _AGAIN, retry="5")
         finally:
             body.close()
 
@@ -203,6 +208,7 @@ async def _read(receive: ASGIReceiveCallable, into: SpooledTemporaryFile[bytes],
 def _run(app: Wsgi, environ: Environ) -> Answer:
     """In a thread: the whole answer."""
     begun: list[Any] = []
+    before = time.thread_time()
 
     def start_response(status: str, headers: list[tuple[str, str]], _: object = None) -> None:
         begun[:] = [int(status.split(" ", 1)[0]), headers]
@@ -213,6 +219,7 @@ def _run(app: Wsgi, environ: Environ) -> Answer:
             kept = _kept(pieces)
         finally:
             getattr(pieces, "close", lambda: None)()
+            environ[_WORKED] = time.thread_time() - before
         status, headers = begun
     except Exception:  # the app answers for its own mistakes; this is the last wall
         log.exception("a request was not answered")

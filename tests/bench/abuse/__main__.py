@@ -1,12 +1,13 @@
 """Sixteen clients that abuse a server, of eight kinds, and what the others notice. Run by hand.
 
-    python -m tests.bench.abuse [SECONDS [costs]]
+    python -m tests.bench.abuse [SECONDS [planners] [costs]]
 
 Slow heads, slow bodies, connections with nothing, HTTP/2 that is not read, dear GETs, dear POSTs, plain pages without
 end, bodies that are too long: two of each, each from an address of its own, all at once for so many seconds. Meanwhile
 `/health` is asked ten times a second, and somebody at another address opens a plain page and the home page. Wanted:
 health within half a second. A bare server of the standard library, which nobody abuses, is asked as often: what that
 one takes is the machine's doing. After that the server is stopped, which must take it seconds and end with status 0.
+With `planners` all sixteen ask for suppers, weeks and forms that nobody asked for before, four at a time each.
 With `costs` also what each GET and POST costs beside a plain page (tests/bench/abuse/costs.py), wanted 30 and 100.
 """
 
@@ -25,7 +26,7 @@ from pathlib import Path
 
 import httpx
 
-from tests.bench.abuse.clients import sixteen
+from tests.bench.abuse.clients import KINDS, PLANNERS, sixteen
 from tests.bench.abuse.costs import ratios
 
 ROOT = Path(__file__).resolve().parents[3]
@@ -93,6 +94,7 @@ def memory_mb(process: subprocess.Popen[bytes]) -> float:
 def main() -> None:
     """Measure and print."""
     seconds = float(sys.argv[1]) if len(sys.argv) > 1 else 60.0
+    kinds = PLANNERS if "planners" in sys.argv else KINDS
     with tempfile.TemporaryDirectory() as data, a_bare_server() as bare:
         process, url = started(Path(data))
         try:
@@ -101,7 +103,7 @@ def main() -> None:
             before = memory_mb(process)
             print(f"with sixteen at work for {seconds:.0f} s")
             port = int(url.rpartition(":")[2])
-            them = multiprocessing.Process(target=sixteen, args=(port, seconds + 5))
+            them = multiprocessing.Process(target=sixteen, args=(port, seconds + 5, kinds))
             them.start()
             time.sleep(5)
             noticed(url, bare, seconds)

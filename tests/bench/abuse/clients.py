@@ -7,7 +7,7 @@ import itertools
 import os
 import random
 from collections import Counter
-from collections.abc import Awaitable, Callable
+from collections.abc import Awaitable, Callable, Sequence
 from contextlib import suppress
 from datetime import date, timedelta
 from urllib.parse import urlencode
@@ -136,13 +136,16 @@ class Abuser:
 KINDS = ("slow_heads", "slow_bodies", "half_open", "unread", "dear_gets", "dear_posts", "greedy", "too_long")
 
 
-def sixteen(port: int, seconds: float) -> None:
-    """Two of each kind, for so long. Prints what they were answered."""
+PLANNERS = ("dear_gets", "dear_posts")
+
+
+def sixteen(port: int, seconds: float, kinds: Sequence[str] = KINDS) -> None:
+    """As many of each kind, for so long. Prints what they were answered."""
     os.nice(10)  # in truth they are other machines: theirs is not the time of the server's processor
     said: Counter[str] = Counter()
 
     async def all_of_them() -> None:
-        clients = zip(itertools.islice(itertools.cycle(KINDS), 16), range(2, 18), strict=True)
+        clients = zip(itertools.islice(itertools.cycle(kinds), 16), range(2, 18), strict=True)
         tasks = [getattr(Abuser(port, f"127.0.1.{number}", said), kind)() for kind, number in clients]
         with suppress(TimeoutError):
             await asyncio.wait_for(asyncio.gather(*tasks), seconds)
