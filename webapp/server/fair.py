@@ -12,9 +12,7 @@ how busy the machine was.
 from __future__ import annotations
 
 import asyncio
-import heapq
 import itertools
-import math
 import time
 from collections import OrderedDict
 from collections.abc import AsyncIterator, Callable, Iterator
@@ -27,7 +25,7 @@ _MOST_WAITING = 32  # for each thread
 KEY_COOKIES = ("__Host-suppertide", "suppertide")  # `cookie_name` in webapp/web/door.py
 _LONG_S = 0.5  # of work for a dear answer: an ordinary household's takes less
 _LONG_FOR_S = 60.0  # whose answer was much work shares a place with the like for so long
-_FORGOTTEN_S = 60.0  # of the work for a client a third is left after so long
+_FORGOTTEN_S = 60.0  # of the work for a client half is left after so long
 _MOST_WORKED = 10_000  # clients for whom it is remembered
 _MOST_KNOWN = 10_000  # keys of which it is remembered whose they are
 _MOST_DEAR = 16  # of one client inside: more than the phones of a household ask for together
@@ -63,7 +61,7 @@ class _Worked:
     in_all_s: float  # at all of them, less what is forgotten
 
     def left_s(self, now: float) -> float:
-        return self.in_all_s * math.exp((self.at - now) / _FORGOTTEN_S)
+        return self.in_all_s * 0.5 ** ((now - self.at) / _FORGOTTEN_S)
 
 
 class _LeastFirst:
@@ -80,7 +78,7 @@ class _LeastFirst:
             self._free -= 1
         else:
             called = asyncio.get_running_loop().create_future()
-            heapq.heappush(self._waiting, (worked_s, next(self._came), called))
+            self._waiting.append((worked_s, next(self._came), called))
             try:
                 await called
             except asyncio.CancelledError:
@@ -94,8 +92,9 @@ class _LeastFirst:
 
     def _next(self) -> None:
         while self._waiting:
-            _, _, called = heapq.heappop(self._waiting)
-            if not called.done():
+            first = min(self._waiting)
+            self._waiting.remove(first)
+            if not (called := first[2]).done():
                 called.set_result(None)
                 return
         self._free += 1
