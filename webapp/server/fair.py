@@ -61,7 +61,7 @@ class _Worked:
     in_all_s: float  # at all of them, less what is forgotten
 
     def left_s(self, now: float) -> float:
-        return self.in_all_s * 0.5 ** ((now - self.at) / _FORGOTTEN_S)
+        return float(self.in_all_s * 0.5 ** ((now - self.at) / _FORGOTTEN_S))
 
 
 class _LeastFirst:
