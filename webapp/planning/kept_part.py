@@ -21,7 +21,7 @@ from webapp.core.formula.method import Method
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan.plan import KeptPart, Plan
 from webapp.core.plan.steps import GRID_S, PlanStep
-from webapp.core.planner.candidates import lay_out
+from webapp.core.planner.candidates import Row, lay_out
 from webapp.core.planner.effort import HALVES_STEPS, ONE_OFFER_STEPS, READY, Effort
 from webapp.core.planner.offer import Change, Offer, Wanted
 from webapp.core.planner.propose import asides_of
@@ -259,12 +259,12 @@ def fitting(
     With `short_proof` its rise in the tray may be any part of the whole: where it is loaded is what counts.
     """
     found = _begun_then(wanted, method, instant_percent, times, short_proof)
-    return _with_yeast(wanted, found, instant_percent) if found else None
+    return _with_yeast(wanted, Timetable(*found).offer(), instant_percent) if found else None
 
 
 def _begun_then(
     wanted: Wanted, method: Method, instant_percent: float, times: float, short_proof: bool, any_will_do: bool = False
-) -> Offer | None:
+) -> Row | None:
     """None too when less is left in the purse of `wanted` than one may cost: what is found is found by any purse."""
     purse, effort = wanted.effort, Effort(ONE_OFFER_STEPS)
     if purse.left < ONE_OFFER_STEPS:
@@ -277,7 +277,7 @@ def _begun_then(
     begin = wanted.now // GRID_S
     found = search.best(lambda slot: slot == begin, any_will_do)
     purse.spend(READY + int(ONE_OFFER_STEPS - effort.left))
-    return Timetable(search, found).offer() if found else None
+    return (search, found) if found else None
 
 
 def _with_yeast(wanted: Wanted, offer: Offer, instant_percent: float) -> Offer:

@@ -153,7 +153,10 @@ def at_usual_hour(
 
 
 def _first(store: Store, now: int, kitchen_id: str, wish: Wish, shown: Plan, planner: FirstPlanner) -> Plan | None:
-    """Asked as of the next line of the grid, as the day that is shown."""
+    """Asked as of the next line of the grid, as the day that is shown. Half of a dough for another evening settles more
+    than is compared: None then."""
+    if wish.kept_local:
+        return None
     with suppress(PlanError):
         found = first_for(store, line_ahead(now), kitchen_id, wish, shown.trade.method, planner)
         return found if found and all(one.kind != "best-so-far" for one in found.trade.asides) else None
