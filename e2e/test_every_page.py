@@ -18,7 +18,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from e2e.conftest import PHONE
-from e2e.every_page import BY_THE_HOUR, addresses, enter
+from e2e.every_page import BY_THE_HOUR, ONCE, addresses, enter
 from e2e.eyes import sticking_out
 from e2e.still import Still, on, phone_at, still
 
@@ -139,6 +139,17 @@ def test_axe_notices_what_is_wrong(at_home: Callable[[str], Page], at_noon: Stil
 
 def test_no_page_is_longer_than_three_screens_of_a_phone(walked: Callable[[str], Found]) -> None:
     assert walked("light")["long"] == {}
+
+
+def test_no_page_is_longer_on_a_first_visit(browser: Browser, at_noon: Still) -> None:
+    context = phone_at(browser, at_noon)
+    page = context.new_page()
+    found = {}
+    for path in ONCE:
+        page.goto(at_noon.url + path)
+        found[path] = too_long(page)
+    assert {path: height for path, height in found.items() if height} == {}
+    context.close()
 
 
 def test_no_page_is_longer_at_another_hour_when_another_bake_is_to_come(browser: Browser, tmp_path: Path) -> None:

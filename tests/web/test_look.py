@@ -197,6 +197,11 @@ def test_water_comes_before_flour_as_it_is_poured(kitchen: InKitchen) -> None:
     assert text.index(">Water<") < text.index(">Instant yeast<") < text.index(">Strong white flour<")
 
 
+def test_a_page_that_is_not_there_lies_behind_none_of_the_main_links(kitchen: InKitchen) -> None:
+    assert "aria-current" not in kitchen.get("/no-such-page").text
+    assert "aria-current" in kitchen.get("/more").text
+
+
 def test_the_page_for_the_fridge_door_has_everything_once(kitchen: InKitchen) -> None:
     text = spaced(kitchen.get(f"/bakes/{kitchen.has_a_bake()}/print").text)
     for words in ("425 g", "16:45", "Turn the oven down", "Contains gluten, milk", "Low-moisture mozzarella"):

@@ -53,7 +53,6 @@ from webapp.words.spoken import bake_title
 from webapp.words.times import (
     HELD,
     clock,
-    clock_beside,
     clock_face,
     day_clock,
     day_name,
@@ -118,7 +117,6 @@ def times(value: float) -> str:
 
 FILTERS: dict[str, Callable[..., object]] = {
     "clock": clock,
-    "clock_beside": clock_beside,
     "day_name": day_name,
     "day_clock": day_clock,
     "short_day": short_day,

@@ -58,6 +58,8 @@ def test_the_week_is_a_row_an_evening_that_leads_to_its_answer(settings: Setting
     assert [name for _, name in rows][:3] == ["Today", "Tomorrow", "Friday"]
     assert [name for _, name in rows][-1] == "Wednesday 2 December", "whoever plans on a Wednesday means the next too"
     assert len(rows) == 8
+    assert re.search(r"begins \d\d:\d\d today", page), "beside “Today” and “Tomorrow” no name of this day"
+    assert not re.search(r"begins [^<]*Wednesday", page)
     further = real.get("/week?at=19:30&from=later").text
     later = re.findall(r'<a class="night" href="([^"]+)">.*?<strong[^>]*>(.*?)</strong>', further, re.DOTALL)
     assert [name for _, name in later] == [

@@ -36,6 +36,13 @@ def test_another_phone_joins_by_a_code_and_sees_the_same_bakes(phone: Callable[[
     assert first.get("/join").text.count('class="button button--bad"') == 2
 
 
+def test_who_has_no_kitchen_yet_is_shown_no_empty_list_of_its_phones(phone: Callable[[], InKitchen]) -> None:
+    assert "Phones in this kitchen" not in phone().get("/join").text
+    asked = phone()
+    asked.has_a_bake()
+    assert "Phones in this kitchen" in asked.get("/join").text
+
+
 def test_looking_at_a_code_uses_nothing_up_and_makes_no_kitchen(phone: Callable[[], InKitchen], app: Flask) -> None:
     first, second = phone(), phone()
     code = code_of(first)

@@ -68,12 +68,12 @@ def test_every_way_of_dosing_is_said_and_how_sure_it_is() -> None:
         assert dose_words(dose, scales) == words
 
 
-def test_below_its_line_a_dose_does_not_say_the_grams_again() -> None:
+def test_below_its_line_a_dose_says_neither_the_grams_again_nor_that_all_is_well() -> None:
     """The list has them in big figures right above; where it counts in ounces, a fine scale still shows grams."""
     fine, coarse = Dosing("micro", 0.2, 0.68, step_g=0.01), Dosing("scale", 4.2, 3.0, step_g=0.5)
     row = WeighLine("yeast", "Yeast", "yeast", "dough", 0.1, 0.68, 0.68, dosing=fine, weighed_by="dosed")
-    assert note(row, Scales()) == "On the fine scale. That is exact enough."
-    assert note(replace(row, dosing=coarse), Scales()) == "That is exact enough."
+    assert note(row, Scales()) == "On the fine scale."
+    assert note(replace(row, dosing=coarse), Scales()) == "", "what is exact needs no word"
     assert "weigh 0.68 g" in note(row, Scales(mass_unit="oz", micro_step_g=0.01))
     assert other_pan_note(replace(row, dosing=coarse), Scales()), "else the kitchen waits for what is said of that pan"
 

@@ -162,7 +162,6 @@ def _form_page(inside: Home, form: Any, nearest: Any = (), kinds: Collection[str
         pan_fields=[(pan, f"pan-{pan.key}") for pan in inside.kitchen.pans],
         stock=larder.of_kitchen(here.store, inside.kitchen_id),
         put_away=_put_away(inside, form.again.data or ""),
-        first_time=bakes.last_wish(here.store, inside.kitchen_id) is None,
         usual_room=room_in_words(inside.kitchen),
         room_hour=warmth.hour_asked(form, inside),
         room_still="" if found is None else still_so(found, inside.kitchen, now),

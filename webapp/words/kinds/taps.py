@@ -39,7 +39,7 @@ def bake_look_word(look: BakeLook) -> str:
     """How the tray in the oven looks."""
     match look:
         case "more":
-            return "2 minutes more"
+            return "2 min more"
         case "base-pale":
             return "Base pale"
         case "top-dark":

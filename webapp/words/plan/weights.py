@@ -153,7 +153,7 @@ def dose_words(dose: Dosing, scales: Scales, listed: bool = False) -> str:
         case _:
             assert_never(dose.kind)
     exact = _more_exact(dose.exact, scales) if dose.exact and not scales.slots else ""
-    parts = (weigh, sure_words(dose, scales), _spoon(dose, scales), woken_words(scales), exact)
+    parts = (weigh, sure_words(dose, scales, listed), _spoon(dose, scales), woken_words(scales), exact)
     return " ".join(said for said in parts if said)
 
 
@@ -203,7 +203,7 @@ def _spoons(teaspoons: float, scales: Scales) -> str:
     return slots.SPOONS if scales.slots else spoons_words(teaspoons)
 
 
-def sure_words(dose: Dosing, scales: Scales) -> str:
+def sure_words(dose: Dosing, scales: Scales, listed: bool = False) -> str:
     """That this dose will do, or what it may do to the time; `sureOf` in static/js/step/dose.js for another pan."""
     if scales.slots:
         return ""
@@ -213,7 +213,7 @@ def sure_words(dose: Dosing, scales: Scales) -> str:
     if is_near:
         return SURE["sure-near"]
     if dose.error_percent <= EXACT_PERCENT:
-        return SURE["sure-exact"]
+        return "" if listed else SURE["sure-exact"]
     return SURE["sure-off"].replace("{percent}", number_text(dose.error_percent, 0))
 
 
