@@ -209,3 +209,66 @@ def test_who_asks_may_talk_as_browsers_do(server: Running) -> None:
                     if isinstance(event, h2.events.DataReceived):
                         talk.acknowledge_received_data(event.flow_controlled_length, event.stream_id)
                 one.sendall(talk.data_to_send())
+
+
+@pytest.mark.parametrize(
+    "odd",
+    [{b":method": b"G\xffT"}, {b":path": b"/\xff"}, {b":path": "/kitchen/ä".encode()}],
+    ids=["method", "path", "utf-8"],
+)
+def test_a_head_that_is_not_ascii_is_refused_and_the_connection_goes_on(
+    server: Running, odd: dict[bytes, bytes], caplog: pytest.LogCaptureFixture
+) -> None:
+    """RST_STREAM with PROTOCOL_ERROR (RFC 9113, 8.1.1)."""
+    one, talk = talk_of(server)
+    talk.config.validate_outbound_headers = talk.config.normalize_outbound_headers = False
+    head = {b":method": b"GET", b":path": b"/health/live", b":scheme": b"http", b":authority": b"127.0.0.1"}
+    told = list[h2.events.Event]()
+    with caplog.at_level(logging.WARNING), closing(one):
+        talk.send_headers(1, list((head | odd).items()))
+        talk.send_data(1, b"a" * 100, end_stream=True)
+        talk.send_headers(3, list(head.items()), end_stream=True)
+        one.sendall(talk.data_to_send())
+        while not any(isinstance(event, h2.events.StreamEnded) for event in told):
+            data = one.recv(65_536)
+            assert data
+            told += talk.receive_data(data)
+    assert [(event.stream_id, event.error_code) for event in told if isinstance(event, h2.events.StreamReset)] == [
+        (1, 1)
+    ]
+    assert not caplog.records
+
+
+def test_a_form_that_goes_on_behind_its_answer_breaks_nothing(
+    server: Running, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+) -> None:
+    """Over HTTP/2: it is answered before all of it was sent (RFC 9113, 8.1), and the next question is heard."""
+    monkeypatch.setattr("webapp.server.front._DRAINED", 300_000)
+    server.house._front._most = lambda _: 1000
+    one, talk = talk_of(server)
+    head = [(":path", "/plan"), (":scheme", "http"), (":authority", "127.0.0.1")]
+    told = list[h2.events.Event]()
+
+    def heard(stream: int) -> bool:
+        return any(isinstance(event, h2.events.StreamEnded) and event.stream_id == stream for event in told)
+
+    def hear() -> None:
+        data = one.recv(65_536)
+        assert data
+        told.extend(talk.receive_data(data))
+        one.sendall(talk.data_to_send())
+
+    with caplog.at_level(logging.WARNING), closing(one):
+        talk.send_headers(1, [(":method", "POST"), *head])
+        for _ in range(100):
+            while talk.local_flow_control_window(1) < 10_000:
+                hear()
+            talk.send_data(1, b"a" * 10_000)
+            one.sendall(talk.data_to_send())
+        talk.end_stream(1)
+        talk.send_headers(3, [(":method", "GET"), *head[1:], (":path", "/health/live")], end_stream=True)
+        one.sendall(talk.data_to_send())
+        while not heard(3):
+            hear()
+    assert heard(1)
+    assert not caplog.records

@@ -4,7 +4,8 @@ A connection of HTTP/1.1 that is over is over, also when its client has asked fo
 for ever for its turn to read the next question then, and with it whoever ends the server. To a client that has left it
 goes on answering what that had asked, a thousand pages for one packet. Of HTTP/2 it takes up all that came at once, of
 every connection, before anybody else has a turn, and fails where it has ended one meanwhile; frames that ask for
-nothing it answers without end; of one that is sent away it does not say which questions were heard. And a client that
+nothing it answers without end; a piece of a form whose answer is sent already, and a head that is not ASCII, break it;
+of one that is sent away it does not say which questions were heard. And a client that
 has left without a word it counts as there until its time for being idle is over.
 """
 
@@ -111,6 +112,7 @@ class InTurns(H2Protocol):
         """It begins."""
         if self.client:
             _TALKS[self.client] = self
+        self.streams = _Heard()
         await super().initiate(*first, **more)
 
     async def leave(self) -> None:
@@ -122,7 +124,26 @@ class InTurns(H2Protocol):
     async def _create_stream(self, request: Any) -> None:
         await _turn()
         self._asked += 1
-        await super()._create_stream(request)
+        head = dict(request.headers)
+        if all(head.get(name, b"").isascii() for name in (b":method", b":path")):
+            await super()._create_stream(request)
+        else:  # malformed (RFC 9113, 8.1.1)
+            self.connection.reset_stream(request.stream_id, ErrorCodes.PROTOCOL_ERROR)
+
+
+class _Heard(dict[int, Any]):
+    """Questions by their numbers; of one that is over nothing more is heard."""
+
+    def __missing__(self, _: int) -> _Over:
+        return _OVER
+
+
+class _Over:
+    async def handle(self, _: Event) -> None:
+        """What still comes of it is thrown away."""
+
+
+_OVER = _Over()
 
 
 def _asks_nothing(event: h2.events.Event) -> bool:

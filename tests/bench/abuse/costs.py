@@ -1,7 +1,8 @@
 """What each GET and each POST costs the server, beside a plain page of the same kitchen.
 
 Processor time of the app's own process, asked in it. A GET is asked for twice: when nothing of it is remembered, and
-again; each form of every page is sent as it stands. Each request comes from another address, so that no limit hides it.
+again; each form of every page is sent as it stands, behind its page, as a browser does: what
+was worked out for the page is not worked out again. Each request comes from another address, so that no limit hides it.
 """
 
 from __future__ import annotations
@@ -90,8 +91,10 @@ def ratios() -> None:
 def _posts(app: Flask, settings: Settings, kitchen: Kitchen) -> dict[str, float]:
     """The dearest of each endpoint's forms; the kitchen is put back behind each."""
     begun, dearest = Begun(settings, kitchen), dict[str, float]()
-    for _, form in itertools.chain.from_iterable(many[:3] for many in kitchen.seen.values()):
+    for path, seen in itertools.chain.from_iterable(many[:3] for many in kitchen.seen.values()):
         begun.restore(kitchen)
+        page = Page(kitchen.client.get(path).text)
+        form = next((one for one in page.forms if (one.action, one.buttons) == (seen.action, seen.buttons)), seen)
         button = next(iter(form.buttons), ("", ""))
         cost = milliseconds(lambda form=form, button=button: kitchen.send(form.action, form, {}, button))  # type: ignore[misc]
         endpoint = endpoint_of(app, form.action)
