@@ -190,6 +190,8 @@ def test_the_links_at_the_foot_grow_with_the_text_and_cover_no_button(
     assert take
     assert take["y"] + take["height"] <= rail["y"]
     assert rail["y"] + rail["height"] <= PHONE["height"]
+    page.set_viewport_size({"width": 320, "height": 568})
+    assert page.evaluate("document.querySelector('.rail').offsetHeight") <= 568 / 4, "the rest of it is the page's"
 
 
 # What is written over a gradient, in every pixel of it: the words are made see-through, and looked under.
