@@ -22,7 +22,7 @@ from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan.plan import KeptPart, Plan
 from webapp.core.plan.steps import GRID_S, PlanStep
 from webapp.core.planner.candidates import Row, lay_out
-from webapp.core.planner.effort import HALVES_STEPS, ONE_OFFER_STEPS, READY, Effort
+from webapp.core.planner.effort import COMPARED_STEPS, HALVES_STEPS, ONE_OFFER_STEPS, READY, Effort
 from webapp.core.planner.offer import Change, Offer, Wanted
 from webapp.core.planner.propose import asides_of
 from webapp.core.planner.timetable import Timetable
@@ -98,7 +98,7 @@ def first_with_kept(wish: Wish, kitchen: Kitchen, now: int, likely: str, stock: 
 
 def _first(wish: Wish, now: int, likely: str, asked: _Asked) -> Plan | None:
     there = ask_of(wish, asked.kitchen, now, asked.stock, asked.busy)
-    ask, offer = proposed_first(there, asked.stock, asked.busy, likely)
+    ask, offer = proposed_first(there, asked.stock, asked.busy, likely, asked.purse)
     plan = plan_of(ask, offer, "") if offer and too_long_out(ask, offer) is None else None
     return _parted(plan, wish, asked) if plan and wish.kept_local else plan
 
@@ -124,7 +124,7 @@ def _nearest(plans: Sequence[Plan], wish: Wish, now: int, asked: _Asked) -> Iter
         supper, kept_for = first + by_s, instant_of(wish.kept_local, kitchen.zone, None, "kept_for") + by_s
         moved = replace(wish, supper_local=_local(supper, kitchen.zone), kept_local=_local(kept_for, kitchen.zone))
         with suppress(PlanError):
-            if not asked.purse.cut and _first(moved, now, plans[0].trade.method, asked):
+            if asked.purse.left > COMPARED_STEPS and _first(moved, now, plans[0].trade.method, asked):
                 yield WayOut(Change("eat-later" if by_s > 0 else "another-day", first, supper), moved)
 
 

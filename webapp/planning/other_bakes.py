@@ -18,6 +18,7 @@ from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import RetimedStep, timed_steps
 from webapp.core.plan.steps import PlanStep, is_anothers
 from webapp.core.plan.whose import who
+from webapp.core.planner.effort import Effort
 from webapp.core.planner.offer import Answer, Offer
 from webapp.core.planner.propose import best_alone, propose
 from webapp.kitchens.bakes import FollowedBake, coming, followed_bakes
@@ -82,13 +83,13 @@ def proposed(ask: Ask, stock: Stock, busy: Booked) -> tuple[Ask, Answer]:
     return (ask, replace(answer, offers=clear)) if clear and not found.fits else (cooler, found)
 
 
-def proposed_first(ask: Ask, stock: Stock, busy: Booked, likely: str) -> tuple[Ask, Offer | None]:
-    """The first of what is `proposed`, as `best_alone` finds it."""
-    best = best_alone(wanted_of(ask), likely)
+def proposed_first(ask: Ask, stock: Stock, busy: Booked, likely: str, purse: Effort) -> tuple[Ask, Offer | None]:
+    """The first of what is `proposed`, as `best_alone` finds it; what that cost is taken from the purse."""
+    best = best_alone(replace(wanted_of(ask), effort=purse), likely)
     if best is None or not _warm_in_lit_oven(ask, best):
         return ask, best
     cooler = ask_of(ask.wish, replace(ask.kitchen, has_warm_spot=False), ask.now, stock, busy)
-    return cooler, best_alone(wanted_of(cooler), likely)
+    return cooler, best_alone(replace(wanted_of(cooler), effort=purse), likely)
 
 
 def _warm_in_lit_oven(ask: Ask, offer: Offer) -> bool:

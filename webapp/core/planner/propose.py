@@ -79,11 +79,13 @@ def best_alone(wanted: Wanted, likely: str = "") -> Offer | None:
     """The first offer of `propose` alone, for a small part of its effort; None when nothing fits. It says of itself
     where that is only the best so far.
 
-    `likely`: the method that may win, by its key; it is looked at first. PlanError as `propose` raises it.
+    `likely`: the method that may win, by its key; it is looked at first. What it cost is taken from the effort of
+    `wanted` too, however little is left of that. PlanError as `propose` raises it.
     """
     check(wanted)
     effort = Effort(COMPARED_STEPS)
     best = best_offer(lay_out(replace(wanted, effort=effort)), likely)
+    wanted.effort.spend(COMPARED_STEPS - max(0, int(effort.left)))
     return replace(best, asides=asides_of(best, (), effort.cut)) if best else None
 
 
