@@ -30,7 +30,7 @@ _ALSO = {"looked": "press", "poked": "poke"}  # as the journal calls them
 _DIGITS = 6
 
 
-@lists(looks=LOOKS, pokes=POKES, verdicts=VERDICTS)
+@lists(times=(f"{observed.RISEN_FROM} to {observed.MOST_TIMES:.0f}",), looks=LOOKS, pokes=POKES, verdicts=VERDICTS)
 @click.command("learn", cls=Spoken)
 @click.argument("observations", type=click.Path(path_type=Path))
 @click.option("--at", "at_text", help="When the next bake is: UTC seconds or 2026-06-10T17:45; else the last reading.")
@@ -45,7 +45,7 @@ def learn_command(observations: Path, at_text: str | None) -> Options | list[Opt
       bake           any name; marks of one bake are taken together (no name: stands alone)
       at             UTC seconds, or 2026-06-10T17:45 (UTC unless it names an offset)
       kind           glass | press | poke | verdict | rate
-      value          glass    times the first volume, 1.02 to 8
+      value          glass    times the first volume, {times}
                      press    {looks}, or a share of best
                      poke     {pokes}, or a share of best
                      verdict  {verdicts}, or a share of best

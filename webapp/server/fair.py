@@ -20,9 +20,9 @@ from contextlib import AsyncExitStack, asynccontextmanager, contextmanager
 from dataclasses import dataclass
 
 from webapp.kitchens.access import hash_of
+from webapp.web.door import KEY_COOKIES
 
 _MOST_WAITING = 32  # for each thread
-KEY_COOKIES = ("__Host-suppertide", "suppertide")  # `cookie_name` in webapp/web/door.py
 _LONG_S = 0.5  # of work for a dear answer: an ordinary household's takes less
 _LONG_FOR_S = 60.0  # whose answer was much work shares a place with the like for so long
 _FORGOTTEN_S = 60.0  # of the work for a client half is left after so long

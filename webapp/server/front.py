@@ -25,13 +25,12 @@ from webapp.server.ending import Answering, ServerEnd, StuckError
 from webapp.server.environ import Environ, client_of, environ_of, is_from_outside
 from webapp.server.fair import Crowded, Fair, Households
 from webapp.server.pulse import Pulse
+from webapp.web.door import HOUSEHOLD, ROUTE
 from webapp.words.problems.told import BROKE
 
 Wsgi = Callable[[Environ, Callable[..., Any]], Iterable[bytes]]
 
-ROUTE = "suppertide.route"  # the app writes here which of its routes answered
-HOUSEHOLD = "suppertide.household"  # and here whose key was sent
-_WORKED = "suppertide.worked"  # and here stands how long the processor was at it
+_WORKED = "suppertide.worked"  # here stands how long the processor was at it
 _IN_MEMORY = 256_000  # bytes of a body, or of an answer; what is longer lies in a temporary file
 _DRAINED = 64_000_000  # bytes of a body that is too long are read and thrown away, so that the browser sees the answer
 _AGAIN = "Try again in a moment."

@@ -196,7 +196,7 @@ def _household() -> str:
 
 def _say_route() -> None:
     """For the server in front: which pattern answers, so that its log needs no address with ids in it."""
-    request.environ["suppertide.route"] = request.url_rule.rule if request.url_rule else "(none)"
+    request.environ[door.ROUTE] = request.url_rule.rule if request.url_rule else "(none)"
 
 
 class _Sessions(SecureCookieSessionInterface):

@@ -22,6 +22,11 @@ from webapp.store.store import Store
 from webapp.web import limits
 
 COOKIE = "suppertide"
+SAFE_COOKIE = f"__Host-{COOKIE}"  # over https: see `cookie_name`
+KEY_COOKIES = (SAFE_COOKIE, COOKIE)  # the app takes the first of them that was sent
+# Names under which the app writes for the server in front of it, into what WSGI hands on:
+ROUTE = "suppertide.route"  # which of its routes answered
+HOUSEHOLD = "suppertide.household"  # whose key was sent: the server is fair to all
 _COOKIE_S = 400 * 86400  # browsers keep no cookie for longer
 MOST_KEY = 100  # letters, of a cookie and of a feed's address
 
@@ -68,7 +73,7 @@ def known() -> Home | None:
         here = world()
         g.home = access.come_in(here.store, here.now(), key) if 0 < len(key) <= MOST_KEY else None
         if g.home:
-            request.environ["suppertide.household"] = g.home.kitchen_id  # for the server in front, which is fair to all
+            request.environ[HOUSEHOLD] = g.home.kitchen_id
         if g.home and (g.home.back_again or name != cookie_name()):
             hand_out(key)  # the cookie lives as long as the visits go on; an older name is changed for the present one
     return cast(Home | None, g.home)
@@ -141,7 +146,7 @@ def hand_out(key: str) -> None:
 def cookie_name() -> str:
     """Over https a name that browsers let nobody else set: no sibling of our host, no page over plain http
     (RFC 6265bis 4.1.3.2)."""
-    return f"__Host-{COOKIE}" if request.is_secure else COOKIE
+    return SAFE_COOKIE if request.is_secure else COOKIE
 
 
 def _key_sent() -> tuple[str, str]:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any, TypeVar
 
-from flask import request
+from flask import flash, request
 from flask_wtf import FlaskForm  # type: ignore[import-untyped]  # ships no types
 from wtforms import (  # type: ignore[import-untyped]  # ships no types
     BooleanField,
@@ -24,7 +24,7 @@ from wtforms import (  # type: ignore[import-untyped]  # ships no types
     widgets,
 )
 
-from webapp.core.errors import Problem
+from webapp.core.errors import PlanError, Problem
 from webapp.forms.typed import Answers
 from webapp.words.problems.told import all_in_words
 
@@ -144,6 +144,12 @@ def show(form: FlaskForm, problems: Iterable[Problem], also: Mapping[str, str] |
             form.form_errors.append(said)
         else:
             field.errors = [*field.errors, said]
+
+
+def flash_problems(error: PlanError) -> None:
+    """Say all that is wrong above the page, each with its way out, where no field shows it."""
+    said = (f"{one.message} {one.way_out}".strip() for one in all_in_words(error.problems))
+    flash(" ".join(said), "careful")
 
 
 def _options(options: Iterable[tuple[str, str]]) -> list[Any]:

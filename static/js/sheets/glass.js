@@ -5,17 +5,18 @@ import { el } from "../lib/dom.js";
 import { observe } from "../state/observed.js";
 import { answers, form, numberField, sheet } from "../lib/sheet.js";
 
+const MOST_TIMES = 12;
 const GROWN = [1.25, 1.5, 1.75, 2, 2.25, 2.5, 3];
 
 export function open(kitchen) {
-  const { input, field } = numberField(kitchen.phrase("or exactly"), "×", { min: 1, max: 12, step: "0.05" });
+  const { input, field } = numberField(kitchen.phrase("or exactly"), "×", { min: 1, max: MOST_TIMES, step: "0.05" });
   const keep = (times) => {
     page.close();
     observe(kitchen, "glass", { times });
   };
   const send = (complain) => {
     const times = Number(input.value.replace(",", "."));
-    if (!(times >= 1 && times <= 12)) {
+    if (!(times >= 1 && times <= MOST_TIMES)) {
       complain(kitchen.words.help["no-glass"] ?? "1 … 12");
     } else {
       keep(times);

@@ -140,7 +140,7 @@ def test_two_readings_are_one_glass_and_the_same_instant_is_read_anew() -> None:
         (EVENING, 2.0, "at"),
         (EVENING + LONGEST_GLASS_S + 1, 2.0, "at"),
         (EVENING + H, 1.0, "times"),
-        (EVENING + H, 9, "times"),
+        (EVENING + H, 13, "times"),
     ],
 )
 def test_a_reading_that_says_nothing_is_refused_at_its_field(at: int, times: float, field: str) -> None:

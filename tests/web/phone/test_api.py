@@ -17,6 +17,7 @@ from tests.samples import at
 from tests.web.conftest import NOW, SAME, Clock, InKitchen, event
 from tests.web.seen import problem_of
 from webapp.core.kinds import Flag, Place
+from webapp.core.learning import observed
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
 from webapp.kitchens.bakes import MOST_EVENTS
@@ -318,3 +319,14 @@ def test_a_body_larger_than_the_server_takes_is_refused_in_the_one_shape(kitchen
     response = kitchen.client.post(f"/api/bakes/{bake_id}/events", data=body, headers=SAME | JSON_KIND)
     assert response.status_code == 413
     problem_of(response)
+
+
+def test_what_a_phone_takes_for_a_glass_the_server_takes_and_learns_from(kitchen: InKitchen) -> None:
+    bake_id = kitchen.has_a_bake()
+    sheet = (Path(__file__).parents[3] / "static" / "js" / "sheets" / "glass.js").read_text(encoding="utf-8")
+    found = re.search(r"const MOST_TIMES = ([0-9.]+);", sheet)
+    assert found, "the phone's own limit"
+    most = float(found[1])
+    assert kitchen.sends(bake_id, event(bake_id, "glass", times=most)).status_code == 200
+    assert kitchen.sends(bake_id, event(bake_id, "glass", times=most + 0.05)).status_code == 422
+    assert observed.glass(0, most, 1.0).ln_ratio > 0.0, "no PlanError: it teaches"

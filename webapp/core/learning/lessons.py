@@ -53,7 +53,7 @@ def lessons(plan: Plan, events: Sequence[Event]) -> tuple[Lesson, ...]:
     stands = stand(plan, replace(state, glasses=(), looks=(), pokes=(), done=done), last)
     bare = replace(state, glasses=(), looks=(), pokes=())
     found = [_of(plan, stands, replace(bare, glasses=(one,)), "glass", one.times) for one in state.glasses
-             if observed.LEAST_TIMES <= one.times <= observed.MOST_TIMES]  # fmt: skip
+             if observed.RISEN_FROM <= one.times <= observed.MOST_TIMES]  # fmt: skip
     found += [_of(plan, stands, replace(bare, looks=(one,)), "look") for one in state.looks]
     found += [_of(plan, stands, replace(bare, pokes=(one,)), "poke") for one in state.pokes]
     found.append(_of_verdict(plan, stands, done, verdict_said(state)))

@@ -32,7 +32,8 @@ __all__ = [
 ]  # fmt: skip
 
 PRESS_SD, VERDICT_SD = LOOK_SD, 0.30
-LEAST_TIMES, MOST_TIMES = 1.02, 8.0
+RISEN_FROM = 1.02  # less than that says nothing yet
+MOST_TIMES = 12.0  # no dough stands at more; again in static/js/sheets/glass.js, which takes no more
 
 PRESS_SHARES: Mapping[str, float] = {**dict(LOOK_OF_BEST), "sinking": 1.35}  # its own mark where the plan is known
 POKE_SHARES: Mapping[str, float] = dict(POKE_OF_BEST)
@@ -63,7 +64,7 @@ def glass(at: int, times: float, unit_progress: float, bake: str = "", made_sd: 
     weighing of a small sample adds (ln of rate). PlanError for a glass that has not risen yet, or a dough that had no
     time: neither says anything.
     """
-    if not LEAST_TIMES <= times <= MOST_TIMES:
+    if not RISEN_FROM <= times <= MOST_TIMES:
         raise PlanError.at("times", "glass-says-nothing", times=times)
     return seen(at, need(times - 1.0), unit_progress, math.hypot(glass_sd(times), made_sd), bake)
 

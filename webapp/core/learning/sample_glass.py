@@ -185,7 +185,7 @@ def checked(glass: SampleGlass) -> SampleGlass:
     )
     for one in glass.readings if right else ():
         right = right and glass.started_at < one.at <= last and unit_progress(glass, one.at) > 0
-        right = right and observed.LEAST_TIMES <= one.times <= observed.MOST_TIMES
+        right = right and observed.RISEN_FROM <= one.times <= observed.MOST_TIMES
     if not right:
         raise PlanError.at("glass", "glass-not-ours")
     return glass

@@ -21,6 +21,7 @@ from webapp.core.kinds import (
     YEAST_KINDS,
     EventKind,
 )
+from webapp.core.learning.observed import MOST_TIMES
 from webapp.core.plan.event import Event
 from webapp.machine.bounded_json import read_json
 from webapp.web.phone.described.strict import NAME_LENGTH, Flag, Number, Whole, matching
@@ -78,7 +79,7 @@ DATA_OF: dict[EventKind, type[Schema]] = {
     "left-out": _step,
     "undo": _Known.from_dict({"event_id": _id()}),
     "later": _Known.from_dict({"until": _instant(), "heats": Flag()}),
-    "glass": _Known.from_dict({"times": _number(1.0, 12.0)}),
+    "glass": _Known.from_dict({"times": _number(1.0, MOST_TIMES)}),
     "room": _Known.from_dict({"temp_c": _number(-10.0, 60.0), "since": _since()}),
     "dough": _Known.from_dict({"temp_c": _number(-5.0, 50.0), "since": _since()}),
     "moved": _Known.from_dict({"place": fields.String(required=True, validate=validate.OneOf(RESTING_PLACES))}),

@@ -23,11 +23,12 @@ from webapp.planning.spare import cut_off
 from webapp.planning.tonight import awaited, day_of
 from webapp.web import forms
 from webapp.web.door import around, must_have, world
+from webapp.web.forms import flash_problems
 from webapp.web.origin import comes_from_us
 from webapp.web.reminder_tools import left_in_calendar
 from webapp.words.pages import questions as said
 from webapp.words.plan.kept_part import over_pan_words
-from webapp.words.problems.told import all_in_words, in_words
+from webapp.words.problems.told import in_words
 from webapp.words.shared import UNCALLED_PAN
 from webapp.words.spoken import bake_title, spoken
 
@@ -114,7 +115,7 @@ def pick(bake_id: str) -> AnyResponse:
     except bakes.DoughMixed:
         return _is_fixed(bake_id)
     except PlanError as error:
-        flash(" ".join(f"{one.message} {one.way_out}" for one in all_in_words(error.problems)), "careful")
+        flash_problems(error)
         return make_response(_offers_page(inside, held, here.now()), 422)
     except bakes.OffersChanged:
         held = bakes.bake(here.store, inside.kitchen_id, bake_id)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from flask import Blueprint, flash, make_response, redirect, render_template, request, url_for
+from flask import Blueprint, make_response, redirect, render_template, request, url_for
 from werkzeug.exceptions import NotFound
 from werkzeug.wrappers import Response as AnyResponse
 
@@ -23,11 +23,11 @@ from webapp.planning.evenings import check_room, made_by, no_evenings
 from webapp.planning.full_plan import NothingFits
 from webapp.web import forms
 from webapp.web.door import around, enter, visit, world
+from webapp.web.forms import flash_problems
 from webapp.web.plan import nearest, pans, questions, rests, warmth, when
 from webapp.web.plan.asked import SECOND, Asked, address, unusual
 from webapp.words import tonight as words
 from webapp.words.pages.usual import room_in_words
-from webapp.words.problems.told import all_in_words
 from webapp.words.times import wall_minute
 
 bp = Blueprint("home", __name__)
@@ -66,7 +66,7 @@ def take() -> AnyResponse:
     try:
         check_room(here.store, here.now(), inside.kitchen_id, made_by(asked.wanted), bake_id)
     except PlanError as error:
-        flash(" ".join(f"{one.message} {one.way_out}" for one in all_in_words(error.problems)), "careful")
+        flash_problems(error)
         return make_response(_page(inside, _asked(inside, request.form)), 422)
     try:
         with beside_others(here.store, here.now(), inside.kitchen_id, bake_id):

@@ -12,6 +12,7 @@ from apispec.ext.marshmallow import MarshmallowPlugin
 from apispec.ext.marshmallow.common import make_schema_key
 from marshmallow import Schema, fields
 
+from webapp.web.door import COOKIE, SAFE_COOKIE
 from webapp.web.phone.described.route import Address, Failure, Route, route_of
 from webapp.web.phone.described.strict import NAME_LENGTH
 
@@ -41,7 +42,7 @@ def openapi(addresses: Iterable[Address]) -> dict[str, Any]:
     plugin = MarshmallowPlugin(schema_name_resolver=_named)
     spec = APISpec("Suppertide", "1", "3.1.0", plugins=[plugin], info={"description": _ABOUT})
     plugin.converter.add_attribute_function(_names)  # type: ignore[union-attr]  # made with the spec
-    for name, cookie in zip(_KITCHEN, ("suppertide", "__Host-suppertide"), strict=True):
+    for name, cookie in zip(_KITCHEN, (COOKIE, SAFE_COOKIE), strict=True):
         spec.components.security_scheme(name, {"type": "apiKey", "in": "cookie", "name": cookie})
     paths: dict[str, dict[str, Any]] = {}
     for one in sorted(addresses, key=lambda one: one.pattern):
