@@ -4,10 +4,19 @@ from __future__ import annotations
 
 import re
 
+import pytest
+
 from tests.samples import at
 from tests.web.conftest import Clock, InKitchen, event
 from tests.web.doughs.test_allergens import page_text
 from webapp.kitchens import bakes
+from webapp.machine.settings import Settings
+from webapp.web.app import create_app
+
+
+@pytest.fixture
+def real(settings: Settings, clock: Clock) -> InKitchen:
+    return InKitchen(create_app(settings, now=clock).test_client())
 
 
 def test_a_bake_that_was_never_begun_says_so_and_shows_no_day_that_never_was(kitchen: InKitchen, clock: Clock) -> None:
@@ -160,3 +169,24 @@ def test_what_is_eaten_is_given_up_no_more(kitchen: InKitchen, clock: Clock) -> 
     assert f"/bakes/{bake_id}/drop" not in kitchen.get(f"/bakes/{bake_id}").text
     assert kitchen.posts(f"/bakes/{bake_id}/drop").status_code == 303
     assert "19:30, given up" not in page_text(kitchen.get("/book").text)
+
+
+def test_nothing_is_said_to_lie_out_of_the_fridge_of_a_bake_that_nobody_began_or_that_was_given_up(
+    real: InKitchen, clock: Clock
+) -> None:
+    """Cheese that nobody took out is in the fridge; of what was given up no hours are counted any more."""
+    over = "over the limit"
+    bake_id = real.plans({"toppings_key": "tomato-cheese"})
+    real.picks(bake_id)
+    plan = bakes.picked(real.store, real.kitchen_id(), bake_id)
+    assert any(one.perishable for one in plan.toppings)
+    clock.now = at(19, 31) + 14 * 3600
+    assert over not in page_text(real.get(f"/bakes/{bake_id}").text)
+    done = [
+        event(bake_id, step_id=one.step_id) | {"at": one.end, "logged_at": one.end, "revision": plan.revision}
+        for one in plan.steps if one.kind in ("mix", "press", "cheese-out")
+    ]  # fmt: skip
+    assert real.sends(bake_id, *done).status_code == 200
+    assert over in page_text(real.get(f"/bakes/{bake_id}").text), "it was begun, and the cheese is out since then"
+    real.posts(f"/bakes/{bake_id}/drop")
+    assert over not in page_text(real.get(f"/bakes/{bake_id}").text)
