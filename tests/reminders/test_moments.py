@@ -21,6 +21,9 @@ from tests.planning.test_full_plan import plans, wish
 from tests.reminders.test_ics import retimed
 from tests.samples import at, sample_kitchen, sample_plan
 from webapp.core.kitchen import NO_ALARM, Kitchen
+from webapp.core.now.journal import fold
+from webapp.core.now.retime import retime
+from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.steps import PlanStep
 from webapp.reminders.events import entries, set_alarms
@@ -422,3 +425,22 @@ def test_a_sauce_to_be_made_long_after_anything_else_rings_by_itself() -> None:
     assert not [one for one in shown.values() if "sauce" in one.also], "rung, and told nowhere else"
     silent = replace(KITCHEN, alarms=(("sauce", NO_ALARM),))
     assert "sauce" not in {one.step_id for one in entries_for(plan, kitchen=silent)}
+
+
+def test_a_dough_that_is_out_of_the_fridge_by_the_way_that_was_taken_is_taken_out_by_no_event() -> None:
+    (plan, *_) = plans(wish(method_key="cold", supper_local="2026-11-26T19:30"))
+    steps = {one.step_id: one for one in plan.steps}
+    chill, out, press, load = (steps[one] for one in ("chill", "temper", "press", "load"))
+    then = chill.end + 3600
+    done = [
+        Event(f"{n:032x}", plan.bake_id, steps[one].end, steps[one].end, "p", "done", {"step_id": one}, 1)
+        for n, one in enumerate(("mix", "chill"))
+    ]
+    moved = {"way": "bench", "press": press.start, "load": load.start, "supper": plan.supper,
+             "moves": [{"at": then, "place": "bench"}], "proof": "", "asked": True, "result": "best"}  # fmt: skip
+    way = Event("f" * 32, plan.bake_id, then, then, "p", "way", moved, 1)
+    for events, is_told in ((done, True), ([*done, way], False)):
+        told = entries_for(plan, retime(plan, fold(plan, events), then), kitchen=Kitchen(zone=plan.zone))
+        said = " ".join(f"{one.title} {one.text}" for one in told)
+        assert (out.title in said) is is_told
+        assert press.title in said

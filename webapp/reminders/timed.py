@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from webapp.core.kitchen import MOST_ALARM_MIN, NO_ALARM, Kitchen
 from webapp.core.plan.plan import Plan
-from webapp.core.plan.retimed import Retimed
+from webapp.core.plan.retimed import Retimed, RetimedStep
 from webapp.core.plan.steps import PlanStep
 
 MOMENTS = frozenset(
@@ -27,13 +27,19 @@ class StepNow:
 def timed_steps(plan: Plan, retimed: Retimed | None) -> list[StepNow]:
     """The steps that need somebody, as re-timed (as planned, without `retimed`)."""
     now = {s.step_id: s for s in retimed.steps} if retimed else {}
-    wanted = [s for s in plan.steps if s.rings and s.presence != "none"]
+    wanted = [s for s in plan.steps if s.rings and s.presence != "none" and not _is_taken_away(s, now.get(s.step_id))]
     return [
         StepNow(s, now[s.step_id].start, now[s.step_id].end, now[s.step_id].status == "open")
         if s.step_id in now
         else StepNow(s, s.start, s.end, True)
         for s in wanted
     ]
+
+
+def _is_taken_away(step: PlanStep, now: RetimedStep | None) -> bool:
+    """Has nobody to do it any more: by the way that was taken the dough is where the step would have brought it. Such
+    a step has a time at which it would have been, and takes none."""
+    return now is not None and now.status == "passed" and now.start == now.end and step.end > step.start
 
 
 def alarm_min(step: PlanStep, kitchen: Kitchen) -> int:
