@@ -291,6 +291,9 @@ def test_a_bake_on_the_go_tells_what_is_next_and_when_supper_is() -> None:
     assert tonight.doing(day.retimed, day.plan, "24", at(7)) == "07:15: Mix the dough; supper 19:30"
     assert tonight.doing(day.retimed, day.plan, "24", at(7, 20)) == "now: Mix the dough; supper 19:30"
     assert tonight.doing(replace(day.retimed, current=""), day.plan, "24", at(7)) == "supper 19:30"
+    by_mixing = replace(day, met="mix", home_by=at(7, 15))
+    said = tonight.doing(day.retimed, day.plan, "24", at(6), by_mixing)
+    assert said == "07:15: Mix the dough (home by then); supper 19:30", "no hour is named twice"
 
 
 def test_a_dough_that_nobody_put_into_the_fridge_by_a_tap_is_asked_about_before_any_supper_is_told() -> None:

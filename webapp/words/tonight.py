@@ -162,14 +162,14 @@ def _is_joined(told: Sequence[PlanStep], i: int, met: PlanStep | None) -> bool:
 
 def _latest_words(day: Meets, after: Sequence[PlanStep], met: PlanStep, style: ClockStyle) -> str:
     """How late that may be; where that is later than what is told after it, what becomes of that."""
-    if day.home_by == met.start:
-        return "home by then" if day.from_away else "no later"
     passed = any(step.start < day.home_by for step in after if step.kind != "relax")  # it goes with its pressing
     return f"{late_words(day, style, met.start)}{': the rest moves, supper stays' if passed else ''}"
 
 
 def late_words(day: Meets, style: ClockStyle, beside: int) -> str:
-    """ "home by 18:10 at the latest"; with its day when that is another than that of the instant `beside`."""
+    """ "home by 18:10 at the latest"; "home by then" of the instant `beside`; with its day when that is another's."""
+    if day.home_by == beside:
+        return "home by then" if day.from_away else "no later"
     said = f"{clock_beside(day.home_by, day.plan.zone, style, beside)} at the latest"
     return f"{'home by ' if day.from_away else ''}{said}"
 

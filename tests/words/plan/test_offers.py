@@ -117,7 +117,8 @@ def test_all_that_is_done_before_the_tray_goes_in_is_named_though_the_lines_abov
     nobody = replace(press, step_id="proof", kind="proof", presence="none", start=at(17), end=at(18))
     day = replace(plan, steps=(*plan.steps, sauce, cheese, nobody))
     assert errands_words(day, "press", "24") == (
-        "6 things to do from 16:45 to 18:55: 16:45 press out into the pan, 17:30 make the sauce, 18:10 turn the oven "
-        "on, 18:20 cheese out of the fridge, 18:45 put the topping on, 18:55 into the oven to bake."
-    )
-    assert errands_words(day, "load", "24") == "", "one thing is no list"
+        "6 things to do from 16:45 to 18:55", "16:45 press out into the pan", "17:30 make the sauce",
+        "18:10 turn the oven on", "18:20 cheese out of the fridge", "18:45 put the topping on",
+        "18:55 into the oven to bake",
+    )  # fmt: skip
+    assert errands_words(day, "load", "24") == (), "one thing is no list"

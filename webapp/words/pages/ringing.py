@@ -27,8 +27,8 @@ BEST: Mapping[Family, str] = {
     "mac": "On an iPad or a Mac: let Suppertide write into a calendar that this device has as an account (in its "
     "settings, a CalDAV account). It follows. An iPad rings locked; a Mac that sleeps is silent, so let the phone "
     "have that calendar too. Without such a calendar, add each bake’s file.",
-    "other": "Open this page on the phone that is to ring. Best is a calendar that it syncs: we write into it; it "
-    "rings with the phone locked, and follows the plan.",
+    "other": "Open this page on the phone that is to ring. Best: let Suppertide write into a calendar that it syncs. "
+    "It rings with the phone locked, and follows the plan.",
 }
 
 

@@ -118,18 +118,18 @@ def _why(one: Worse) -> str:
     return WHY[one.key]
 
 
-def errands_words(plan: Plan, met: StepKind, style: ClockStyle) -> str:
+def errands_words(plan: Plan, met: StepKind, style: ClockStyle) -> tuple[str, ...]:
     """All that is to be done from the step that one comes home to until the first loading, the small things too: "6
-    things to do from 18:25 to 20:05: 18:25 press out into the pan, ..."; "" where that is one thing."""
+    things to do from 18:25 to 20:05", then "18:25 press out into the pan", ...; none where that is one thing."""
     begins = next(step.start for step in plan.steps if step.kind == met)
     ends = next(step.start for step in plan.steps if step.kind == "load")
     all_of_them = [step for step in plan.steps if step.presence != "none" and begins <= step.start <= ends]
     told = [step for step in sorted(all_of_them, key=lambda step: step.start) if step.load < 2]
     if len(told) < 2:
-        return ""
+        return ()
     first, last = (clock(at, plan.zone, style) for at in (begins, ends))
     each = (f"{clock(step.start, plan.zone, style)} {_lowered(plain_title(step))}" for step in told)
-    return f"{len(told)} things to do from {first} to {last}: {', '.join(each)}."
+    return (f"{len(told)} things to do from {first} to {last}", *each)
 
 
 def _lowered(title: str) -> str:
