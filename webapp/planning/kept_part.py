@@ -22,7 +22,7 @@ from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan.plan import KeptPart, Plan
 from webapp.core.plan.steps import GRID_S, PlanStep
 from webapp.core.planner.candidates import Row, lay_out
-from webapp.core.planner.effort import COMPARED_STEPS, HALVES_STEPS, ONE_OFFER_STEPS, READY, Effort
+from webapp.core.planner.effort import COMPARED_STEPS, HALVES_STEPS, NEAR_HALVES_STEPS, ONE_OFFER_STEPS, READY, Effort
 from webapp.core.planner.offer import Change, Offer, Wanted
 from webapp.core.planner.propose import asides_of
 from webapp.core.planner.timetable import Timetable
@@ -79,6 +79,7 @@ def plans_with_kept(
     asked = _Asked(kitchen, stock, busy, Effort(HALVES_STEPS))
     both = _both(plans, wish, asked)
     if not both:
+        asked.purse.allow(NEAR_HALVES_STEPS)
         ways = tuple(islice(_nearest(plans, wish, now, asked), MOST_NEAR))
         why = next((one for plan in plans if (one := _why_not(plan, wish, asked))), said.NO_ROOM)
         raise NothingFits([told("kept_for", *said.half_does_not_fit(why, bool(ways)), "refused")], ways)
@@ -118,7 +119,7 @@ def _nearest(plans: Sequence[Plan], wish: Wish, now: int, asked: _Asked) -> Iter
             continue
         other_day = replace(wish, kept_local=local)
         kept = [replace(plan, kept=replace(plan.kept, supper=other)) for plan in plans if plan.kept]
-        if _both(kept, other_day, asked):
+        if any(_parted(one, other_day, asked) for one in kept):
             yield WayOut(Change("half-then", first, other), other_day)
     for by_s in HOURS_OFF_S:
         supper, kept_for = first + by_s, instant_of(wish.kept_local, kitchen.zone, None, "kept_for") + by_s
