@@ -326,7 +326,7 @@ def test_the_words_of_the_bar_never_leave_the_picture(n: int) -> None:
 def test_mixed_late_the_rise_begins_where_it_stands() -> None:
     plan = sample_plan()
     standing = stands(plan, at(10))  # nobody has mixed yet
-    assert "Mixed at Wednesday 25 November 10:" in describe(plan, standing, UTC)
+    assert "Mixed by Wednesday 25 November 10:" in describe(plan, standing, UTC)
 
 
 def test_the_words_below_are_of_the_moments_that_matter_most() -> None:
@@ -506,7 +506,7 @@ def test_no_colour_is_written_into_the_picture() -> None:
 def test_the_description_tells_the_day() -> None:
     plan = sample_plan()
     said = describe(plan, stands(plan), UTC)
-    assert "Mixed at Wednesday 25 November 07:30." in said
+    assert "Mixed by Wednesday 25 November 07:30." in said
     assert "Away from 08:00 to 16:30." in said
     assert "Supper at Wednesday 25 November 19:30." in said
     assert "Asleep" not in said  # the night comes after supper

@@ -24,7 +24,7 @@ CHART: Mapping[str, str] = {
     "chart from": "from {since}",  # where nobody must come before an end
     "chart waits": "waits {when}",  # on the bar, where there is little room
     "chart waits for you": "waits for you {when}",
-    "chart mixed": "Time runs across, the rise of the dough runs up. Mixed at {at}.",
+    "chart mixed": "Time runs across, the rise of the dough runs up. Mixed by {at}.",
     "chart risen": "{step} at {at}, risen to {times} times its first volume.",
     "chart busy": "{what} from {since} to {until}.",
     "chart supper": "Supper at {at}.",
