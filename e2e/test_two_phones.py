@@ -14,7 +14,7 @@ from playwright.sync_api import Page, Route, expect
 
 from e2e.conftest import Phone
 from e2e.cut_off import was_done
-from e2e.server import Server, plan_at
+from e2e.server import Server, plan_at, shifted
 from tests.samples import at
 from tests.words.fresh import fresh_plan
 from webapp.core.plan.event import Event
@@ -129,6 +129,26 @@ def test_the_kitchen_opens_the_bake_whose_step_comes_next_and_the_list_says_the_
     expect(phone.page.locator("h1")).to_have_text("Focaccia for later")
     expect(phone.page.locator("#now-title")).to_have_text("Mix the dough")
     expect(phone.page.locator(".others__link strong")).to_have_text("Pizza for tonight")
+
+
+def test_bakes_of_one_name_a_fortnight_apart_are_told_apart_by_their_day(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    phone = new_phone(shared_server)
+    soon = plan_at(at(8), bake_id=secrets.token_urlsafe(16))
+    eaten = replace(shifted(soon, -14 * 86400), bake_id=secrets.token_urlsafe(16))
+    for plan in (eaten, soon):
+        shared_server.bake(phone.kitchen_id, plan)
+    was_done(shared_server, phone.kitchen_id, eaten, tuple(step.step_id for step in eaten.steps))
+    phone.open(eaten.bake_id)
+    phone.page.goto(f"{shared_server.url}/health")
+    phone.open(soon.bake_id)
+    before = local_time(eaten.supper, eaten.zone)
+    other = phone.page.locator(".others__link strong")
+    expect(other).to_contain_text(
+        re.compile(rf"supper {WEEKDAYS[before.weekday()]} {before.day} [A-Z][a-z]+ \d\d:\d\d$")
+    )
+    expect(phone.page.locator("h1")).not_to_have_text(other.inner_text())
 
 
 def clock_in(zone: str, instant: int) -> str:

@@ -44,11 +44,11 @@ export function nameOf(kitchen, bake) {
   return short === bake.plan.title ? short : `${bake.plan.title}, ${short}`;
 }
 
-export function shortNameOf({ bakes }, bake) {
+export function shortNameOf(kitchen, bake) {
   const { title, dough_g } = bake.plan;
   const { supper } = bake.state ?? bake.plan; // as it is by now
-  const alike = [...bakes.values()].some((one) => one !== bake && one.plan.title === title);
-  return alike ? bake.phrase("so much for supper", { dough: bake.format.grams(dough_g), at: bake.format.clock(supper) }) : title;
+  const alike = [...kitchen.bakes.values()].some((one) => one !== bake && one.plan.title === title);
+  return alike ? bake.phrase("so much for supper", { dough: bake.format.grams(dough_g), at: bake.format.dayClock(supper, kitchen.now()) }) : title;
 }
 
 // At the foot of the phone, always in reach of the thumb and always in the same place: what rings, and that it is done.
