@@ -8,9 +8,11 @@ import weakref
 from asyncio.sslproto import SSLProtocol
 from contextlib import closing
 
+import pytest
+
 from tests.server.running import running
 from webapp.machine.settings import Settings
-from webapp.server.collecting import _LEFT, settle, short_stops
+from webapp.server.collecting import _LEFT, Leavings, settle, short_stops
 from webapp.server.serve import ServeWanted
 
 
@@ -47,8 +49,11 @@ def test_what_comes_later_is_passed_over_too_once_that_is_said() -> None:
         assert not any(one is later for one in gc.get_objects())
 
 
-def test_connections_that_never_agree_on_tls_are_not_kept_by_thousands(settings: Settings) -> None:
+def test_connections_that_never_agree_on_tls_are_not_kept_by_thousands(
+    settings: Settings, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """By themselves they were collected after half a million things were made: 770 MB of one address in 20 s."""
+    monkeypatch.setattr("webapp.server.collecting._REST_S", 0.0)
     with running(settings, ServeWanted(port=0, secure_port=0, phone=True)) as server:
         gc.collect()
         gc.disable()
@@ -62,3 +67,25 @@ def test_connections_that_never_agree_on_tls_are_not_kept_by_thousands(settings:
         finally:
             gc.enable()
     assert kept <= _LEFT + 3, "what came since then"
+
+
+def test_however_fast_connections_are_shut_what_they_leave_is_collected_now_and_then() -> None:
+    now = [0.0]
+    leavings, gone = Leavings(lambda: now[0]), list[weakref.ref[Ring]]()
+
+    def many() -> int:
+        """How many of so many rings are there still, behind as many connections that are over."""
+        gone[:] = [weakref.ref(Ring()) for _ in range(_LEFT)]
+        for _ in range(_LEFT):
+            leavings.one_more()
+        return sum(one() is not None for one in gone)
+
+    gc.collect()
+    gc.disable()
+    try:
+        assert many() == 0
+        assert many() == _LEFT, "at once again: that is put off"
+        now[0] += 10.0
+        assert many() == 0
+    finally:
+        gc.enable()

@@ -329,7 +329,42 @@ def test_a_proxy_has_as_many_as_there_are() -> None:
 def accepted(door: Door) -> socket.socket:
     """The next one who waits at the door."""
     door.settimeout(20)
-    return door.accept()[0]
+    try:
+        return door.accept()[0]
+    except BlockingIOError:  # so many were let in that others have their turn now
+        return door.accept()[0]
+
+
+def test_of_many_who_wait_at_the_door_some_come_in_and_then_others_have_their_turn() -> None:
+    with closing(bind(0, None, network=False)) as bound, ExitStack() as stack:
+        for _ in range(100):
+            stack.enter_context(closing(socket.create_connection(("127.0.0.1", bound.port), 20, (GREEDY, 0))))
+        came = [0]
+        bound.plain.settimeout(20)
+        while sum(came) < 100:
+            try:
+                stack.enter_context(closing(bound.plain.accept()[0]))
+                came[-1] += 1
+            except BlockingIOError:
+                came.append(0)
+    assert came[:4] == [32, 32, 32, 4]
+
+
+def test_whoever_opens_connections_faster_than_they_are_used_is_refused_and_nobody_else_is() -> None:
+    now = [0.0]
+    crowd = Crowd(1000, 100)
+    crowd.clock = lambda: now[0]
+    came = [crowd.comes_too_often("one") for _ in range(150)]
+    assert came == [False] * 100 + [True] * 50
+    assert not crowd.comes_too_often("two")
+    assert not any(crowd.comes_too_often("127.0.0.1") for _ in range(500)), "what stands before us on this machine"
+    now[0] += 1.0
+    came = [crowd.comes_too_often("one") for _ in range(60)]
+    assert came == [False] * 50 + [True] * 10
+    now[0] += 3600.0
+    assert [crowd.comes_too_often("one") for _ in range(101)] == [False] * 100 + [True]
+    proxied = Crowd(100, 100)
+    assert not any(proxied.comes_too_often("one") for _ in range(500))
 
 
 def test_where_few_files_may_be_open_fewer_connections_are_let_in() -> None:

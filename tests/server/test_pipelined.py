@@ -22,6 +22,7 @@ from hypercorn.protocol.h2 import H2Protocol
 from tests.server.running import Running, running
 from webapp.machine.settings import Settings
 from webapp.server.front import Front
+from webapp.server.pipelined import _Turns
 
 
 @pytest.fixture
@@ -126,6 +127,57 @@ def test_a_question_over_http_2_that_is_taken_up_when_it_is_over_is_no_failure(
                 pass
         server.stop()
     assert not caplog.records
+
+
+def test_an_address_that_sends_without_end_is_one_of_those_who_take_turns() -> None:
+    async def see() -> list[str]:
+        turns, went = _Turns(), list[str]()
+
+        async def goes(host: str) -> None:
+            await turns.one((host, 1))
+            went.append(host)
+
+        those = ["many"] * 5 + ["some"] * 2 + ["one"]
+        tasks = [asyncio.create_task(goes(host)) for host in those]
+        await asyncio.sleep(0)
+        gone = asyncio.create_task(goes("gone"))
+        await asyncio.sleep(0)
+        gone.cancel()
+        await asyncio.gather(*tasks, gone, return_exceptions=True)
+        await asyncio.wait_for(goes("last"), 20)
+        return went
+
+    went = asyncio.run(see())
+    assert sorted(went) == sorted(["many"] * 5 + ["some"] * 2 + ["one", "last"])
+    assert went.index("one") <= 3, "not behind all of the many"
+    assert went[-1] == "last"
+
+
+def test_many_connections_of_one_address_that_send_nothing_of_use_keep_nobody_waiting(server: Running) -> None:
+    """Junk that is parsed a piece at a time; somebody else is heard within so many rounds of the loop as there are
+    addresses, not connections."""
+    rounds, health = itertools.count(), list[int]()
+
+    async def count() -> None:
+        while True:
+            next(rounds)
+            await asyncio.sleep(0)
+
+    assert server.stopper.loop
+    counting = asyncio.run_coroutine_threadsafe(count(), server.stopper.loop)
+    with ExitStack() as stack:
+        for _ in range(300):
+            one = stack.enter_context(
+                closing(socket.create_connection(("127.0.0.1", server.house.sockets.port), 20, ("127.0.9.1", 0)))
+            )
+            one.sendall(b"GET /health/live HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\n" * 50)
+        begun = next(rounds)
+        other = stack.enter_context(closing(socket.create_connection(("127.0.0.1", server.house.sockets.port), 20)))
+        other.sendall(b"GET /health/live HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\n")
+        assert other.recv(12) == b"HTTP/1.1 200"
+        health.append(next(rounds) - begun)
+    counting.cancel()
+    assert health[0] < 300
 
 
 def talk_of(server: Running) -> tuple[socket.socket, h2.connection.H2Connection]:

@@ -7,11 +7,13 @@ the planner has made many small things took 110 ms of the processor at a time; p
 from __future__ import annotations
 
 import gc
-from collections.abc import Iterator
+import time
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 
 _NEW = 5000  # things made until the youngest are looked through: the planner makes thousands that are gone at once
-_LEFT = 256  # connections that are over until what they left is collected
+_LEFT = 256  # connections that are over until what they left is collected,
+_REST_S = 2.0  # and not sooner than that after the last time: who opens and shuts them without end has it done for ever
 
 
 def settle() -> None:
@@ -40,12 +42,13 @@ class Leavings:
     the connection. By the number of things that is not much, so it lay about for thousands of such connections.
     """
 
-    def __init__(self) -> None:
-        self._over = 0
+    def __init__(self, clock: Callable[[], float] = time.monotonic) -> None:
+        self._clock = clock
+        self._over, self._last = 0, float("-inf")
 
     def one_more(self) -> None:
         """One more is over."""
         self._over += 1
-        if self._over >= _LEFT:
-            self._over = 0
+        if self._over >= _LEFT and (now := self._clock()) - self._last >= _REST_S:
+            self._over, self._last = 0, now
             gc.collect()

@@ -12,6 +12,7 @@ has left without a word it counts as there until its time for being idle is over
 from __future__ import annotations
 
 import asyncio
+from collections import OrderedDict, deque
 from typing import Any
 from weakref import WeakKeyDictionary, WeakValueDictionary
 
@@ -35,13 +36,50 @@ _BYTES_A_WORD = 256  # and one for so many bytes that were sent: a reader says h
 _SMALL = 64  # a piece of a body that is shorter asks for nothing either
 
 
-_TURNS: WeakKeyDictionary[asyncio.AbstractEventLoop, asyncio.Lock] = WeakKeyDictionary()
+class _Turns:
+    """In each round of the loop one of those who wait goes on, and of all addresses that have some who wait each is as
+    often: an address that sends without end, over however many connections, is one of them."""
+
+    def __init__(self) -> None:
+        self._waiting = OrderedDict[str, deque[asyncio.Future[None]]]()
+        self._is_taken = False
+
+    async def one(self, client: Peer | None) -> None:
+        """Wait for it; a connection waits for one turn at a time, however much it has sent."""
+        if self._is_taken:
+            called = asyncio.get_running_loop().create_future()
+            self._waiting.setdefault(client[0] if client else "", deque()).append(called)
+            try:
+                await called
+            except asyncio.CancelledError:
+                if called.done() and not called.cancelled():  # called and gone at once
+                    self._next()
+                raise
+        self._is_taken = True
+        try:
+            await asyncio.sleep(0)
+        finally:
+            self._next()
+
+    def _next(self) -> None:
+        self._is_taken = False
+        while self._waiting and not self._is_taken:
+            host, those = self._waiting.popitem(last=False)
+            if not (called := those.popleft()).done():
+                called.set_result(None)
+                self._is_taken = True
+            if those:
+                self._waiting[host] = those
 
 
-async def _turn() -> None:
-    """First come, first served; a connection waits for one turn at a time, however much it has sent."""
-    async with _TURNS.setdefault(asyncio.get_running_loop(), asyncio.Lock()):
-        await asyncio.sleep(0)
+_TURNS: WeakKeyDictionary[asyncio.AbstractEventLoop, _Turns] = WeakKeyDictionary()
+
+
+async def _turn(client: Peer | None) -> None:
+    loop = asyncio.get_running_loop()
+    if loop not in _TURNS:
+        _TURNS[loop] = _Turns()
+    await _TURNS[loop].one(client)
 
 
 class OneByOne(H11Protocol):
@@ -52,13 +90,15 @@ class OneByOne(H11Protocol):
     async def handle(self, event: Event) -> None:
         """What came, or that the client has left."""
         self._left = self._left or isinstance(event, Closed)
+        if isinstance(event, RawData) and not self._over:
+            await _turn(self.client)
         if not (self._over and isinstance(event, RawData)):
             await super().handle(event)
 
     async def _maybe_recycle(self) -> None:
         """After an answer: on to the next question, unless there is to be none."""
         if isinstance(self.connection, h11.Connection) and self.connection.trailing_data[0]:
-            await _turn()  # the next question is there: between two of those everybody else is heard
+            await _turn(self.client)  # the next question is there: between two of those everybody else is heard
         theirs, ours = self.connection.their_state, self.connection.our_state
         if isinstance(self.connection, h11.Connection) and (
             self._left or self.context.terminated.is_set() or not theirs is ours is h11.DONE
@@ -82,7 +122,7 @@ class InTurns(H2Protocol):
             await self._heard(event)
             return
         for at in range(0, len(event.data), _READ_AT_ONCE):
-            await _turn()
+            await _turn(self.client)
             if self._is_over or self.closed:
                 break
             await self._heard(RawData(data=event.data[at : at + _READ_AT_ONCE]))
@@ -122,7 +162,7 @@ class InTurns(H2Protocol):
         await self.send(Closed())
 
     async def _create_stream(self, request: Any) -> None:
-        await _turn()
+        await _turn(self.client)
         self._asked += 1
         head = dict(request.headers)
         if all(head.get(name, b"").isascii() for name in (b":method", b":path")):

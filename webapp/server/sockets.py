@@ -5,7 +5,8 @@ from __future__ import annotations
 import errno
 import os
 import socket
-from collections import Counter
+import time
+from collections import Counter, OrderedDict
 from collections.abc import Callable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass
@@ -20,7 +21,10 @@ _MOST_SENT_AWAY = 48  # and not shut yet: an address that has its share and come
 _FOR_OTHERS = 16  # more of those, for whoever has less: they are not kept out by one that comes without end
 _SLOW_S = 2.0  # whoever takes or sends that slowly gives its place to somebody who wants one,
 _SLOW_FOR_FEW_S = 0.2  # or so slowly, to somebody who has few
-_REFUSED_AT_ONCE = 32  # connections over the limit that are shut before others get their turn
+_REFUSED_AT_ONCE = 256  # connections over the limit that are shut before others get their turn
+_LET_IN_AT_ONCE = 32  # and that are let in
+_AGAIN_PER_S = 50.0  # new ones of an address that has opened as many as it may have at a time
+_MOST_HOSTS = 4096  # of which it is remembered how often they came
 Peer = tuple[str, int]  # address and port
 THIS_MACHINE = "127.0.0.1"
 EVERYWHERE = "0.0.0.0"  # noqa: S104  # only when asked for by --network or --phone
@@ -36,6 +40,7 @@ class Crowd:
     """
 
     def __init__(self, most: int, of_one: int) -> None:
+        self.clock: Callable[[], float] = time.monotonic
         self.is_answered: Callable[[Peer], bool] = lambda _: False
         self.keeps_us_s: Callable[[Peer], float] = lambda _: 0.0  # for how long its answers have waited for it alone
         self.send_away: Callable[[OneInside], None] = OneInside.hang_up
@@ -45,6 +50,7 @@ class Crowd:
         self._known: dict[Peer, OneInside] = {}
         self._hosts = Counter[str]()
         self._sent_away: set[OneInside] = set()  # and not shut yet
+        self._came = OrderedDict[str, tuple[float, float]]()  # when last, and how many more may come at once then
 
     def has_room(self, host: str) -> bool:
         """Whether there is room for one more of this address, or room was made."""
@@ -62,6 +68,19 @@ class Crowd:
         those = (one for one in self._free("", slow_s) if self._hosts[one.host] >= self._hosts[host])
         first = {one.host: one for one in reversed(tuple(those))}
         return self._goes(max(first.values(), key=lambda one: self._hosts[one.host], default=None))
+
+    def comes_too_often(self, host: str) -> bool:
+        """Whether this address opens connections faster than anybody uses them: each costs more than a refused one.
+        This machine and a proxy of ours speak for others."""
+        if host == THIS_MACHINE or self._of_one >= self._most:
+            return False
+        now = self.clock()
+        last, left = self._came.pop(host, (now, float(self._of_one)))
+        left = min(float(self._of_one), left + (now - last) * _AGAIN_PER_S)
+        self._came[host] = now, max(0.0, left - 1.0)
+        if len(self._came) > _MOST_HOSTS:
+            self._came.popitem(last=False)
+        return left < 1.0
 
     def is_nearly_full(self, host: str) -> bool:
         """Whether this address has three quarters of what it may have."""
@@ -145,17 +164,23 @@ class Door(socket.socket):
     def __init__(self, crowd: Crowd) -> None:
         super().__init__(socket.AF_INET, socket.SOCK_STREAM)
         self.crowd = crowd
+        self._let_in = 0  # since others had their turn
 
     def accept(self) -> tuple[socket.socket, Peer]:
         """The next one there is room for. Raises BlockingIOError when nobody else is waiting, or for now enough were
         sent away."""
-        for _ in range(_REFUSED_AT_ONCE):
-            came, peer = super().accept()
-            if self.crowd.has_room(peer[0]):
+        for _ in range(_REFUSED_AT_ONCE if self._let_in < _LET_IN_AT_ONCE else 0):
+            try:
+                came, peer = super().accept()
+            except BlockingIOError:
+                break
+            if not self.crowd.comes_too_often(peer[0]) and self.crowd.has_room(peer[0]):
                 guest = OneInside(came, peer, self)
                 self.crowd.enter(guest)
+                self._let_in += 1
                 return guest, peer
             came.close()
+        self._let_in = 0
         raise BlockingIOError
 
     def cut(self, which: Callable[[Peer], bool]) -> None:
