@@ -10,6 +10,8 @@ from pathlib import Path
 
 import pytest
 
+from webapp.forms.kitchen import MOST_WARM_C
+
 ROOT = Path(__file__).resolve().parent.parent
 CORE = sorted((ROOT / "webapp" / "core").rglob("*.py"))
 PACKAGES = sorted((ROOT / "webapp").rglob("__init__.py"))
@@ -165,6 +167,11 @@ def test_the_chart_is_laid_out_and_drawn_by_the_same_names_on_both_sides(name: s
 def test_weights_are_rounded_and_mended_by_the_same_names_on_both_sides(name: str) -> None:
     for path in (f"webapp/core/scale/{name}.py", f"static/js/scale/{name}.js"):
         assert SCALE_TWINS[name] <= _functions(ROOT / path), path
+
+
+def test_the_warm_spot_has_one_limit_in_the_settings_and_in_the_kitchen() -> None:
+    script = (ROOT / "static/js/sheets/dough_moves.js").read_text(encoding="utf-8")
+    assert re.findall(r"MOST_WARM_C = ([\d.]+);", script) == [f"{MOST_WARM_C:g}"]
 
 
 def test_top_level_holds_only_what_it_may() -> None:

@@ -147,6 +147,13 @@ def test_beside_its_caution_a_step_does_not_say_it_again(kind: str, key: str, sa
     assert [one.step_id for one in shown.cautions if one.key == key] == [step.step_id]
 
 
+def test_bread_with_nothing_on_it_is_wrapped_and_not_chilled() -> None:
+    """Bread goes stale soonest in the fridge (common practice)."""
+    serve = next(step for step in spoken(replace(fresh_plan(), toppings=())).steps if step.kind == "serve")
+    assert "Wrap what is left once it is cool." in serve.text
+    assert "fridge" not in serve.text
+
+
 def test_what_past_bakes_noted_is_said_at_its_step() -> None:
     shown = spoken(fresh_plan("bench-tray", (TRAY,), AMERICAN))
     press = next(step for step in shown.steps if step.kind == "press")

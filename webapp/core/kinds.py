@@ -138,11 +138,11 @@ OutOfFridge = Literal["", "within", "over", "spent", "tray", "tray-spent"]
 CautionKey = Literal[
     "raw-flour", "rich-dough", "never-alone", "oven-clear", "heavy-slab", "hot-slab", "door-steam", "hot-oil",
     "hot-rim", "oven-off", "next-loads", "after-bake", "leftovers", "open-glass", "egg-through", "meat-through",
-    "egg-after", "meat-after", "who-avoids",
+    "egg-after", "meat-after", "who-avoids", "bread-left",
 ]  # fmt: skip
 CautionWhen = Literal[
     "always", "slab", "no-slab", "oil", "rich", "perishable", "after", "rim", "loads", "raw-egg", "raw-meat",
-    "raw-egg-after", "raw-meat-after", "avoid",
+    "raw-egg-after", "raw-meat-after", "avoid", "topped", "bare",
 ]  # fmt: skip
 
 # The planner's answers. What an offer costs is told by rows of `planner/cost.py`; why a day does not fit, by these.

@@ -39,6 +39,7 @@ MOST_PARTS = 8  # of the day
 SCALE_STEPS = {"g": ("0.1", "0.5", "1", "2", "5"), "oz": ("0.005", "0.02", "0.05", "0.1", "0.2")}
 MICRO_STEPS = ("0", "0.01", "0.02", "0.05", "0.1")
 _USUAL_SHELVES = 4
+LEAST_WARM_C, MOST_WARM_C = 20.0, 35.0  # of the warm spot; the same most in static/js/sheets/dough_moves.js
 _LEAST_HIGHEST_C = 150.0  # an oven that gets no hotter bakes no bread
 
 
@@ -180,7 +181,7 @@ def read_warmth(answers: Answers, kitchen: Kitchen) -> Kitchen:
         room=tuple(parts),
         fridge_c=read_heat(answers, "fridge", kitchen, -2.0, 15.0),
         has_warm_spot=answers.yes("has_warm_spot"),
-        warm_c=read_heat(answers, "warm", kitchen, 20.0, 45.0),
+        warm_c=read_heat(answers, "warm", kitchen, LEAST_WARM_C, MOST_WARM_C),
         warm_is_oven=answers.yes("warm_is_oven"),
     )
     answers.done()

@@ -82,7 +82,10 @@ def spoken(
             replace(one, lines=_noted(weights.named(one.lines, one.kind), replace(scales, yeast_kind=one.kind)))
             for one in plan.other_yeasts
         ),
-        toppings=tuple(replace(one, note=toppings.note(one, made.mass_unit)) for one in plan.toppings),
+        toppings=tuple(
+            replace(one, grams=toppings.whole(one.grams), note=toppings.note(one, made.mass_unit))
+            for one in plan.toppings
+        ),
         steps=tuple(
             replace(
                 step,

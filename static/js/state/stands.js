@@ -15,7 +15,7 @@ export function sayWhereItStands(bake) {
     const step = plan.steps[i];
     const there = step.kind === "lift" ? (goesOff(plan, retimed) ? "off" : "on") : placeOf(plan, i, state, retimed);
     const place = there in places ? there : step.place; // a way moves trays: what still stands in its bowl has one place
-    const { other_pan, ...said } = (neverCold(state) && places[`${place} gives`]) || places[place];
+    const { other_pan, ...said } = (neverCold(state) && places[`${place}-gives`]) || places[place];
     const wait_s = five(waitAfter(plan, retimed, i));
     const stands = `${wait_s < SAID_S ? "" : `${bake.phrase("about", { wait: duration(wait_s) })} `}${words.places[place]}`;
     Object.assign(step, filled(said, stands), { there: place, own: said.title }, other_pan ? { other_pan: filled(other_pan, stands) } : {});

@@ -54,18 +54,18 @@ const fact = (name, value, extra = "") => [el("dt", {}, name), el("dd", { class:
 // A pale base went down to the lowest shelf, a dark top perhaps a shelf lower.
 const isMoved = ({ state }, loaded) => loaded && state.baking.some((one) => one.at >= loaded && one.said !== "more");
 
-// What the dial should read now, and once a step is due, when it is done: back up when a load is lifted and more are to come.
+// What the dial should read now, and once a step is due, when it is done; at a lifting both: the tray is still in.
 function dialFor(kitchen, step) {
   const { steps, oven } = kitchen.bundle.plan;
   const due = stepNow(kitchen.retimed, step).start <= kitchen.now();
-  if (due && step.kind === "lift" && goesOff(kitchen.bundle.plan, kitchen.retimed)) {
-    return kitchen.phrase("dial off");
-  }
-  if (due && step.kind === "lift" && steps.slice(steps.indexOf(step)).some((one) => one.kind === "load")) {
-    return oven.dial;
-  }
   const before = oven.programme.filter((action) => action.dial && OVEN_STEPS.indexOf(action.action) < OVEN_STEPS.indexOf(step.kind) + due);
-  return before.pop()?.dial ?? oven.dial;
+  const dial = before.pop()?.dial ?? oven.dial;
+  if (!due || step.kind !== "lift") {
+    return dial;
+  }
+  const goesOn = steps.slice(steps.indexOf(step)).some((one) => one.kind === "load") && !goesOff(kitchen.bundle.plan, kitchen.retimed);
+  const then = goesOn ? oven.dial : kitchen.phrase("dial off");
+  return then === dial ? dial : `${dial}, ${kitchen.phrase("then").toLowerCase()} ${then}`;
 }
 
 // What is heated, and how hot it should be: a tray alone is with the dough still.

@@ -171,6 +171,19 @@ def test_cautions_appear_only_where_their_cause_is() -> None:
     assert not absent & set(_told(bare))
 
 
+def test_bread_with_nothing_on_it_keeps_as_bread_does_and_topped_bread_as_its_topping() -> None:
+    """Perishable food within two hours into the fridge (USDA FSIS); bread goes stale soonest there (usual advice)."""
+    plan = sample_plan()
+    brine = replace(plan.toppings[0], key="brine", name="Salt water", perishable=False)
+    for on_top, said, absent in (
+        (plan.toppings, "leftovers", "bread-left"), ((), "bread-left", "leftovers"),
+        ((brine,), "bread-left", "leftovers"),
+    ):  # fmt: skip
+        told = _told(replace(plan, toppings=on_top))
+        assert told[said].step_id == "serve"
+        assert absent not in told
+
+
 def test_a_rim_loads_fresh_toppings_and_a_rich_dough_bring_their_own_cautions() -> None:
     plan = sample_plan()
     milk = WeighLine("milk", "Milk", "other", "dough", 30, 100, 100, allergens=("milk",))

@@ -223,6 +223,7 @@ WRONG = [
     ("scale", {"tap": "hot"}, "“hot” is not a number"),
     ("scale", {"mixing_rise": "NaN"}, "“NaN” is not a number"),
     ("warmth", {"temp-0": "60"}, "Between 0 and 45 °C"),
+    ("warmth", {"warm": "45"}, "Between 20 and 35 °C"),
     ("warmth", {"from-0": "25:00"}, "“25:00” is not a time of day"),
     ("warmth", {"from-1": "0:00"}, "Two parts of the day begin at the same time"),
     ("warmth", {f"{name}-{i}": "" for name in ("from", "temp") for i in range(4)}, "The kitchen has no temperature"),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from tests.samples import sample_plan
+from tests.words.fresh import fresh_plan
 from webapp.core.formula import toppings
 from webapp.core.formula.toppings import ToppingItem, ToppingSet
 from webapp.core.plan.tray import Topping
@@ -17,6 +18,7 @@ from webapp.words.plan.toppings import (
     to_have,
     topping_words,
 )
+from webapp.words.spoken import spoken
 
 SAUCE = Topping("sauce", "Tomato sauce", 303.0, "before", False, 0, remark="thin, to the edge", salt_g=3.0)
 CHEESE = Topping("c", "Cheese", 240.0, "before", True, 1800, remark="torn.", undrained_g=300.0)
@@ -35,6 +37,15 @@ def test_toppings_are_said_by_when_they_go_on() -> None:
     assert said.split("\n") == ["303 g tomato sauce: thin, to the edge.", "240 g cheese: torn."]
     assert topping_words((SAUCE, CHEESE, BASIL), "after") == "8 g basil."
     assert topping_words((), "before") == ""
+
+
+def test_what_goes_on_top_is_told_to_the_gram() -> None:
+    """Nobody weighs out tenths of a gram of basil, and a scale of 1 g does not show them."""
+    assert topping_words((replace(BASIL, grams=5.32),), "after") == "5 g basil."
+    assert topping_words((replace(BASIL, grams=0.3),), "after") == "1 g basil."
+    assert topping_words((replace(BASIL, grams=5.32),), "after", "oz") == "0.18 oz (5 g) basil."  # 5 / 28.3495
+    plan = replace(fresh_plan(), toppings=(replace(BASIL, grams=5.32),))
+    assert [one.grams for one in spoken(plan).toppings] == [5.0]
 
 
 def test_the_sauce_is_stirred_with_its_salt_or_only_had_ready() -> None:

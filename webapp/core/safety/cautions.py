@@ -102,6 +102,14 @@ def _on_top(plan: Plan, risk: ToppingRisk, when: ToppingWhen) -> bool:
     return any(topping.risk == risk and topping.when == when for topping in plan.toppings)
 
 
+BARE_TOPS = ("brine", "oil", "rosemary")  # bread with no more on it keeps as bread does
+
+
+def is_bare(plan: Plan) -> bool:
+    """Does nothing lie on it that would spoil?"""
+    return all(topping.key in BARE_TOPS for topping in plan.toppings)
+
+
 CONDITIONS: dict[CautionWhen, Callable[[Plan], bool]] = {
     "always": lambda _: True,
     "slab": lambda plan: plan.oven.has_slab,
@@ -117,6 +125,8 @@ CONDITIONS: dict[CautionWhen, Callable[[Plan], bool]] = {
     "raw-egg-after": lambda plan: _on_top(plan, "raw-egg", "after"),
     "raw-meat-after": lambda plan: _on_top(plan, "raw-meat", "after"),
     "avoid": lambda plan: any(topping.risk == "avoid" for topping in plan.toppings),
+    "topped": lambda plan: not is_bare(plan),
+    "bare": is_bare,
 }
 
 

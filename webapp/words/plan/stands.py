@@ -22,7 +22,7 @@ from webapp.words.plan.steps import UNTIL_FOLDED, StepWords, fold_after, title_o
 from webapp.words.plan.whose import with_names
 
 STANDS = "{stands}"  # filled by static/js/state/stands.js: for how long as things stand, and where
-GIVES = " gives"  # behind the place: of a dough that was to be cold and is not
+GIVES = "-gives"  # behind the place: of a dough that was to be cold and is not
 _SAID_S = 60  # a move sooner than this is the step's own
 Words = dict[str, str]
 Said = dict[str, str | Words]

@@ -13,6 +13,7 @@ from webapp.core.plan.plan import Making, Plan
 from webapp.core.plan.retimed import RetimedStep
 from webapp.core.plan.steps import PlanStep
 from webapp.core.plan.tray import Pan, Topping
+from webapp.core.safety.cautions import is_bare
 from webapp.core.units import heat_text, mass_text
 from webapp.words.kinds.pans import pans_in_full
 from webapp.words.kinds.places import place_word
@@ -52,6 +53,7 @@ LISTED = ("preferment_list", "dough_list", "dosing")  # said by the weigh-out li
 # Said by the clock beside the step, which knows when the tray really went in.
 TIMED = ("check_words", "turn_words", "latest_words")
 CAUTIONED = ("stays_words", "leftovers_words")  # said by the caution beside the step, in full
+BREAD_LEFT = "Wrap what is left once it is cool."
 AS_LISTED = "Weigh out as listed."
 UNTIL_FOLDED = ", until it is folded"  # whoever mixes and goes out must know that hands are wanted before the long wait
 
@@ -203,7 +205,7 @@ class StepWords:
             "preheat": f"{oven.preheat_min} minutes ({oven.preheat_low_min} to {oven.preheat_high_min})",
             "hot_words": hot_words(setting),
             "stays_words": "Somebody stays at home from now until it is off.",
-            "leftovers_words": "Leftovers into the fridge within two hours.",
+            "leftovers_words": BREAD_LEFT if is_bare(self.plan) else "Leftovers into the fridge within two hours.",
             "hot_asked": hot_asked(setting, self.made.heat_unit),
             "load_words": action_words(oven, setting, load, self.made.heat_unit) if load else "",
             **{f"{one}_words": f"The tray has been in for {_minute(oven, one)} minutes." for one in ("check", "turn")},

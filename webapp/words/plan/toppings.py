@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from webapp.core.formula.toppings import drained, fridge_outs
@@ -30,8 +31,17 @@ def note(topping: Topping, unit: MassUnit) -> str:
     return "; ".join([*said, *([topping.remark] if topping.remark else [])])
 
 
-def _amount(grams: float, unit: MassUnit, slotted: bool, decimals: int | None = None) -> str:
-    return slots.grams(grams) if slotted else mass_beside(grams, unit, decimals)
+def whole(grams: float) -> float:
+    """What goes on top to the gram: nobody lays out tenths of it."""
+    return float(max(1, math.floor(grams + 0.5)))
+
+
+def _amount(grams: float, unit: MassUnit, slotted: bool) -> str:
+    return slots.grams(whole(grams)) if slotted else mass_beside(whole(grams), unit, 0)
+
+
+def _salt(grams: float, unit: MassUnit, slotted: bool) -> str:
+    return slots.grams(grams) if slotted else mass_beside(grams, unit, 1)
 
 
 def topping_words(toppings: Sequence[Topping], when: ToppingWhen, unit: MassUnit = "g", slotted: bool = False) -> str:
@@ -74,7 +84,7 @@ def sauce_words(toppings: Sequence[Topping], unit: MassUnit, slotted: bool = Fal
         return f"Have {what} ready."
     spoons = spoons_words(float(in_spoons(sauce.salt_g, measures()["salt"]).teaspoons)) if has_spoons else ""
     level = f" ({spoons}, level)" if spoons and not slotted else ""
-    return f"Stir {_amount(sauce.salt_g, unit, slotted, 1)}{level} of salt into {what}."
+    return f"Stir {_salt(sauce.salt_g, unit, slotted)}{level} of salt into {what}."
 
 
 def drain_words(toppings: Sequence[Topping]) -> str:
