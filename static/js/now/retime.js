@@ -103,7 +103,7 @@ function stepsOut(plan, stands) {
 }
 
 function stepOut(plan, stands, one, i) {
-  const base = sampleAt(stands.walk.samples, one.start).base;
+  const { base, temp_c } = sampleAt(stands.walk.samples, one.start);
   const progress = base * stands.known.factor;
   const [low, high] = band(plan, stands.known, base);
   const [early_at, best_at, past_at] = markTimes(stands, one, i);
@@ -121,6 +121,7 @@ function stepOut(plan, stands, one, i) {
     early_at,
     best_at,
     past_at,
+    dough_c: temp_c,
   };
 }
 

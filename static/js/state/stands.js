@@ -2,11 +2,11 @@
 // does a lifting whether the oven stays on. The words for each came with the bundle; only what is shown is set, nothing is worked out from it.
 
 import { duration, five } from "../lib/format.js";
-import { neverCold } from "../now/marked.js";
 import { RESTING_PLACES } from "../plan/kinds.js";
 
 const PASSING = ["rest", "relax"]; // hands on the way end no wait
 const SAID_S = 60;
+const [COLD_C, GIVES_C] = [11, 13]; // between them as planned: nobody feels it
 
 export function sayWhereItStands(bake) {
   const { bundle, plan, state, retimed, words } = bake;
@@ -15,7 +15,8 @@ export function sayWhereItStands(bake) {
     const step = plan.steps[i];
     const there = step.kind === "lift" ? (goesOff(plan, retimed) ? "off" : "on") : placeOf(plan, i, state, retimed);
     const place = there in places ? there : step.place; // a way moves trays: what still stands in its bowl has one place
-    const { other_pan, ...said } = (neverCold(state) && places[`${place}-gives`]) || places[place];
+    const { dough_c } = retimed.steps[i];
+    const { other_pan, ...said } = places[dough_c > GIVES_C ? `${place}-gives` : dough_c && dough_c < COLD_C ? `${place}-cold` : place] ?? places[place];
     const wait_s = five(waitAfter(plan, retimed, i));
     const stands = `${wait_s < SAID_S ? "" : `${bake.phrase("about", { wait: duration(wait_s) })} `}${words.places[place]}`;
     Object.assign(step, filled(said, stands), { there: place, own: said.title }, other_pan ? { other_pan: filled(other_pan, stands) } : {});

@@ -87,8 +87,8 @@ function drawCurrent(kitchen, current) {
     first ? null : more?.drawOven(kitchen, step),
     more?.drawAsk(kitchen, step),
     more?.drawWeigh(kitchen, step), // before all that is to be read
+    more?.drawPanNote(kitchen, step), // what is cut off comes first
     baking || bare ? null : text,
-    more?.drawPanNote(kitchen, step),
   ];
   const cautions = cautionsOf(kitchen, step);
   const hot = more?.drawHot(kitchen, step);

@@ -75,7 +75,7 @@ function movedWords(kitchen, said) {
   const late_s = last.at - due;
   const off = Math.abs(late_s) > MOVED_S ? `, ${kitchen.phrase(late_s > 0 ? "said late" : "said early", { off: duration(late_s), at: clock(due) })}` : "";
   const news = [
-    next && Math.abs(is - was) > MOVED_S && ` ${kitchen.phrase(next.kind === "load" ? "best for the oven" : "best to press", { at: clock(is), was: clock(was), late: is - stepNow(after, next).start > MOVED_S ? kitchen.phrase("too late for supper") : "" })}`,
+    next && Math.abs(is - was) > MOVED_S && ` ${kitchen.phrase(next.kind === "load" ? "best for the oven" : "best to press", { at: clock(is), was: clock(was), late: is - stepNow(after, next).start > MOVED_S && was - stepNow(stood, next).start <= MOVED_S ? kitchen.phrase("too late for supper") : "" })}`,
     after.eat_at !== before.eat_at && last.kind !== "way" && ` ${kitchen.phrase("supper is now at", { at: clock(after.eat_at), was: clock(before.eat_at) })}`,
   ].filter(Boolean);
   return [news.length > 0 ? `${off}.${news.join("")}` : off, after.eat_at !== before.eat_at];

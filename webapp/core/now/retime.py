@@ -129,7 +129,8 @@ def steps_out(plan: Plan, stands: Standing) -> tuple[RetimedStep, ...]:
 
 def step_out(plan: Plan, stands: Standing, one: Timed, i: int) -> RetimedStep:
     """The step with the dough's progress at its start; `i` its number in the chain, -1 beside it."""
-    base = sample_at(stands.walk.samples, one.start).base
+    there = sample_at(stands.walk.samples, one.start)
+    base = there.base
     progress = base * stands.known.factor
     low, high = band(plan, stands.known, base)
     early_at, best_at, past_at = mark_times(stands, one, i)
@@ -147,6 +148,7 @@ def step_out(plan: Plan, stands: Standing, one: Timed, i: int) -> RetimedStep:
         early_at=early_at,
         best_at=best_at,
         past_at=past_at,
+        dough_c=there.temp_c,
     )
 
 

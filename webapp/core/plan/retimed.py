@@ -27,6 +27,7 @@ class RetimedStep:
     early_at: int  # steps with a mark: when the dough, left as it is, is early but usable
     best_at: int  # ... at its best
     past_at: int  # ... past its best
+    dough_c: float = 0.0  # how warm the dough is at `start`; 0 before mixing
 
 
 @dataclass(frozen=True)

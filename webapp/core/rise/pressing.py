@@ -36,8 +36,11 @@ class ColdDough:
 def cold_when_pressed(plan: Plan, press: PlanStep) -> ColdDough | None:
     """How cold the dough is at this pressing; None when it gives."""
     temp_c = temp_when(plan, press.start, press.load)
-    if temp_c >= GIVES_C:
-        return None
+    return cold_at(plan, press, temp_c) if temp_c < GIVES_C else None
+
+
+def cold_at(plan: Plan, press: PlanStep, temp_c: float) -> ColdDough:
+    """What a dough that is so cold at this pressing takes to give."""
     room_c = room_at(plan.rise.room, press.start)
     before = _moves_until(plan, press.start, press.load)
     bowl = before[-1].vessel if before else "bowl"

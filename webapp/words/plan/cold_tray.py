@@ -4,15 +4,20 @@ from __future__ import annotations
 
 from webapp.core.plan.plan import Making, Plan
 from webapp.core.plan.steps import PlanStep
-from webapp.core.rise.pressing import SECOND_GO_S, ColdDough, cold_when_pressed, rest_min, tray_due
+from webapp.core.rise.pressing import SECOND_GO_S, ColdDough, cold_at, cold_when_pressed, rest_min, tray_due
 from webapp.words.times import duration_words
 
 _ROUGHLY_S = 1800  # how long a bowl would take is told on half hours
 
 
-def cold_words(plan: Plan, made: Making, step: PlanStep) -> str:
-    """What to do with a dough that comes cold from the fridge; "" when it gives."""
-    cold = cold_when_pressed(plan, step) if step.kind == "press" else None
+def cold_words(plan: Plan, made: Making, step: PlanStep, temp_c: float | None = None) -> str:
+    """What to do with a dough that comes cold from the fridge; "" when it gives.
+
+    `temp_c`: as it turned out, of a dough that was not planned to be cold then; None = as planned.
+    """
+    if step.kind != "press":
+        return ""
+    cold = cold_when_pressed(plan, step) if temp_c is None else cold_at(plan, step, temp_c)
     if cold is None:
         return ""
     planned = [one.start - step.end for one in plan.steps if one.kind == "relax" and one.load == step.load]
@@ -23,7 +28,7 @@ def cold_words(plan: Plan, made: Making, step: PlanStep) -> str:
     return (
         "From the fridge it is still cold and springs back: press it half way into the oiled pan, cover it,"
         f" and press it to the edge after a rest of {rest}{bowl if cold.in_bowl_min else ''}."
-        f"{'' if planned else _no_second_go(plan, step, cold)}"
+        f"{'' if planned or temp_c is not None else _no_second_go(plan, step, cold)}"
     )
 
 

@@ -15,14 +15,16 @@ from webapp.core.plan.oven import OvenSetting
 from webapp.core.plan.plan import Making, Plan
 from webapp.core.plan.retimed import Retimed, timed_steps
 from webapp.core.plan.steps import GRID_S, PlanStep
-from webapp.core.rise.pressing import cold_when_pressed
+from webapp.core.rise.pressing import GIVES_C, cold_when_pressed
 from webapp.words.kinds.places import place_word
+from webapp.words.plan.cold_tray import cold_words
 from webapp.words.plan.oven import off_words
 from webapp.words.plan.steps import UNTIL_FOLDED, StepWords, fold_after, title_of
 from webapp.words.plan.whose import with_names
 
 STANDS = "{stands}"  # filled by static/js/state/stands.js: for how long as things stand, and where
-GIVES = "-gives"  # behind the place: of a dough that was to be cold and is not
+GIVES, COLD = "-gives", "-cold"  # behind the place: of a dough that was to be cold and is not, and of the other kind
+NEAR_C = 1.0  # so near to what gives, it is as planned (static/js/state/stands.js has both edges)
 _SAID_S = 60  # a move sooner than this is the step's own
 Words = dict[str, str]
 Said = dict[str, str | Words]
@@ -38,11 +40,11 @@ class AsTimed(StepWords):
         timed = [] if retimed is None else timed_steps(plan, retimed)
         self._timed = [replace(step, start=at.start, end=at.end) for step, at in timed]
         self._moves = () if retimed is None else retimed.moves
-        chilled = any(one.kind == "chill" and at.status == "done" for one, at in timed)
-        self._gives = retimed is not None and retimed.way == "bench" and not chilled
+        self._dough_c = {} if retimed is None else {one.step_id: one.dough_c for one in retimed.steps}
 
     def _cold(self, step: PlanStep) -> str:
-        return "" if self._gives else super()._cold(step)
+        """As cold as it is by then: it may have stayed out of the fridge, or gone into it."""
+        return cold_as_it_is(self.plan, self.made, step, self._dough_c.get(step.step_id, 0.0))
 
     def _stands(self, step: PlanStep) -> str:
         at = next((i for i, one in enumerate(self._timed) if one.step_id == step.step_id), -1)
@@ -76,13 +78,16 @@ def put(plan: Plan, step: PlanStep, retimed: Retimed | None, proof: ProofPlace) 
     return replace(step, place=here or proof or step.place)
 
 
+def cold_as_it_is(plan: Plan, made: Making, step: PlanStep, dough_c: float) -> str:
+    """What a pressing says of a dough of `dough_c` (0 = not known, as planned)."""
+    if dough_c > GIVES_C + NEAR_C:
+        return ""
+    is_cold = 0.0 < dough_c < GIVES_C - NEAR_C and step.kind == "press" and cold_when_pressed(plan, step) is None
+    return cold_words(plan, made, step, dough_c if is_cold else None)
+
+
 class _Anywhere(StepWords):
-    """The same texts with that slot left open; `gives`: of a dough that was kept out of the fridge."""
-
-    gives = False
-
-    def _cold(self, step: PlanStep) -> str:
-        return "" if self.gives else super()._cold(step)
+    """The same texts with that slot left open."""
 
     def _stands(self, step: PlanStep) -> str:
         if step.vessel == "tray":
@@ -92,7 +97,17 @@ class _Anywhere(StepWords):
 
 
 class _Gives(_Anywhere):
-    gives = True
+    """The same of a dough that was to be cold when it is pressed, and is not."""
+
+    def _cold(self, _: PlanStep) -> str:
+        return ""
+
+
+class _Cold(_Anywhere):
+    """The same of one that was not to be cold, and comes from the fridge."""
+
+    def _cold(self, step: PlanStep) -> str:
+        return cold_words(self.plan, self.made, step, self.plan.rise.fridge_c)
 
 
 class _GoesOff(StepWords):
@@ -115,16 +130,16 @@ def by_place(plan: Plan, kitchen: Kitchen) -> dict[str, dict[str, Said]]:
     plan = replace(plan, making=made)
     trays = [step for step in plan.steps if step.kind in PRESSING_KINDS and step.vessel == "tray"]
     out: dict[str, dict[str, Said]] = {step.step_id: {} for step in trays}
-    ways: tuple[tuple[str, type[_Anywhere]], ...] = (("", _Anywhere), (GIVES, _Gives))
-    for place, (gives, kind) in product(RESTING_PLACES, ways):
+    ways: tuple[tuple[str, type[_Anywhere]], ...] = (("", _Anywhere), (GIVES, _Gives), (COLD, _Cold))
+    for place, (felt, kind) in product(RESTING_PLACES, ways):
         words = kind(plan, made, setting)  # it knows a step by its id, wherever that leaves the dough
         elsewhere = kind(plan, made, setting, other_pan=True)
         for step in trays:
-            if gives and cold_when_pressed(plan, step) is None:
+            if felt and (step.kind != "press" or (felt == COLD) != (cold_when_pressed(plan, step) is None)):
                 continue
             there = replace(step, place=place)
             other = {"other_pan": _words(elsewhere, there)} if step.kind == "press" else {}
-            out[step.step_id][f"{place}{gives}"] = {
+            out[step.step_id][f"{place}{felt}"] = {
                 "title": title_of(plan, there, plan.house is None),
                 **_words(words, there),
                 **other,
