@@ -79,8 +79,7 @@ function movesToCome(plan, state, stands, now) {
 }
 
 function firstOpen(timed, but) {
-  let out = "";
-  let start = 0;
+  let [out, start] = ["", 0];
   for (const one of timed) {
     if (one.status === "open" && one.step.step_id !== but && (out === "" || one.start < start)) {
       out = one.step.step_id;
