@@ -141,13 +141,9 @@ export function leftOut(state, step, before, start) {
 
 export const kindNow = (before, told) => (before !== null && before.kind === "bench" && told !== "fridge" ? "bench" : told);
 
-export const neverCold = ({ way, done }) => way !== null && way.kind === "bench" && saidAt(done, "chill") === 0;
-
-export function keptOut(state, { kind }) {
-  if (kind === "relax") {
-    return neverCold(state);
-  }
-  return state.way !== null && state.way.kind === "bench" && ["chill", "temper"].includes(kind);
+export function keptOut({ way, done }, { kind }) {
+  const neverCold = kind === "relax" && saidAt(done, "chill") === 0;
+  return way !== null && way.kind === "bench" && (neverCold || kind === "chill" || kind === "temper");
 }
 
 export function notOver(start, now, lasts) {

@@ -180,16 +180,11 @@ def kind_now(before: Taken | None, told: str) -> str:
     return "bench" if before is not None and before.kind == "bench" and told != "fridge" else told
 
 
-def never_cold(state: State) -> bool:
-    """Is the dough kept out of the fridge by the way that was taken, and was not in it? Then it gives in one go."""
-    return state.way is not None and state.way.kind == "bench" and said_at(state.done, "chill") == 0
-
-
 def kept_out(state: State, step: PlanStep) -> bool:
-    """Is this a step of the fridge, or the second go at a cold tray, by a way that keeps the dough out of it?"""
-    if step.kind == "relax":
-        return never_cold(state)
-    return state.way is not None and state.way.kind == "bench" and step.kind in ("chill", "temper")
+    """Is this a step of the fridge, by a way that keeps the dough out of it, or the second go at one that never was
+    cold?"""
+    never_cold = step.kind == "relax" and said_at(state.done, "chill") == 0
+    return state.way is not None and state.way.kind == "bench" and (never_cold or step.kind in ("chill", "temper"))
 
 
 def not_over(start: int, now: int, lasts: int) -> int:
