@@ -32,6 +32,15 @@ def test_the_book_says_how_it_came_out_and_likely_why(kitchen: InKitchen, clock:
     ]
 
 
+def test_who_has_just_eaten_is_asked_how_it_was_before_all_else_in_the_book(kitchen: InKitchen, clock: Clock) -> None:
+    kitchen.has_a_bake()
+    clock.now = at(21)
+    page = kitchen.get("/book").text
+    assert 0 < page.index("Baked after all? Say so") < page.index("What this kitchen has taught")
+    assert page.count("Baked after all? Say so") == 1
+    assert "Today 19:30" in page
+
+
 def test_all_good_is_one_tap_and_what_was_ticked_beside_it_counts(kitchen: InKitchen, clock: Clock) -> None:
     bake_id = kitchen.has_a_bake()
     clock.now = at(21)
