@@ -23,6 +23,12 @@ from webapp.server.sockets import MOST_IN_ALL, MOST_OF_ONE, Crowd, Door, OneInsi
 GREEDY = "127.0.9.1"
 
 
+@pytest.fixture(autouse=True)
+def as_fast_as_they_come(monkeypatch: pytest.MonkeyPatch) -> None:
+    """How many there may be is asked here, not how soon."""
+    monkeypatch.setattr("webapp.server.sockets._AT_FIRST", 10_000)
+
+
 @pytest.fixture
 def server(settings: Settings) -> Iterator[Running]:
     with running(settings) as run:

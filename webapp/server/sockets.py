@@ -23,7 +23,8 @@ _SLOW_S = 2.0  # whoever takes or sends that slowly gives its place to somebody 
 _SLOW_FOR_FEW_S = 0.2  # or so slowly, to somebody who has few
 _REFUSED_AT_ONCE = 256  # connections over the limit that are shut before others get their turn
 _LET_IN_AT_ONCE = 32  # and that are let in
-_AGAIN_PER_S = 50.0  # new ones of an address that has opened as many as it may have at a time
+_AT_FIRST = 128  # new ones of an address at once: more than all phones of a household open
+_AGAIN_PER_S = 50.0  # and so many more from then on
 _MOST_HOSTS = 4096  # of which it is remembered how often they came
 Peer = tuple[str, int]  # address and port
 THIS_MACHINE = "127.0.0.1"
@@ -75,8 +76,9 @@ class Crowd:
         if host == THIS_MACHINE or self._of_one >= self._most:
             return False
         now = self.clock()
-        last, left = self._came.pop(host, (now, float(self._of_one)))
-        left = min(float(self._of_one), left + (now - last) * _AGAIN_PER_S)
+        most = float(min(_AT_FIRST, self._of_one))
+        last, left = self._came.pop(host, (now, most))
+        left = min(most, left + (now - last) * _AGAIN_PER_S)
         self._came[host] = now, max(0.0, left - 1.0)
         if len(self._came) > _MOST_HOSTS:
             self._came.popitem(last=False)

@@ -147,6 +147,18 @@ class One:
         await asyncio.sleep(60)
         writer.close()
 
+    async def junk(self) -> None:
+        """Bytes that are nothing, over one connection after the other."""
+        _, writer = await self.way()
+        writer.write(b"\x00\xff" * 100_000)
+        writer.close()
+
+    async def left(self) -> None:
+        """Four hundred questions, and gone before one of them is answered, again and again."""
+        _, writer = await self.way()
+        writer.write(f"GET /health/live HTTP/1.1\r\n{_HEAD}\r\n".encode() * 400)
+        writer.close()
+
     async def many_heads(self) -> None:
         """A head of lines without end."""
         _, writer = await self.way()
@@ -160,7 +172,8 @@ class One:
 # How many of each at a time.
 KINDS = {
     "begun_lines": _MANY, "slow_bodies": _MANY, "slow_of_four": 3 * _MANY, "half_open": _MANY,
-    "silent": _MANY, "handshakes": 8, "streams": 100, "resets": 4, "pings": 4, "in_a_row": 100, "many_heads": 16,
+    "silent": _MANY, "handshakes": 8, "streams": 100, "resets": 4, "pings": 4, "in_a_row": 100, "junk": 16,
+    "left": 16, "many_heads": 16,
 }  # fmt: skip
 
 
