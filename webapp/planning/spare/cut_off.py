@@ -10,6 +10,7 @@ from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan.plan import KeptPart
 from webapp.core.plan.tray import Pan
+from webapp.core.planner.effort import HALVES_STEPS, NEAR_HALVES_STEPS, Effort
 from webapp.core.safety.cautions import is_for_the_bin
 from webapp.core.scale import pans
 from webapp.core.units import mass_text
@@ -103,7 +104,7 @@ def _piece(store: Store, now: int, kitchen_id: str, stands: FollowedBake, asked:
         loading_g_cm2=asked.grams / asked.pan.area_cm2, loss_percent=0.0, away_today=None, away_person=0, at_once=0,
         else_from_min=None, as_they_come=False, kept_local="",
     )  # fmt: skip
-    return Piece(stands, other, seen, stock, busy, now, other_half(plan.bake_id), asked.grams)
+    return Piece(stands, other, seen, stock, busy, now, other_half(plan.bake_id), asked.grams, Effort(HALVES_STEPS))
 
 
 def _check(stands: FollowedBake, now: int, grams: float, parted: bool) -> None:
@@ -136,6 +137,7 @@ def _fits(piece: Piece) -> PlannedPiece:
     found = planned(piece) if within(piece) else Unfit("far")
     if isinstance(found, PlannedPiece):
         return found
+    piece.purse.allow(NEAR_HALVES_STEPS)
     near = nearest(piece)
     zone, clock = piece.kitchen.zone, piece.kitchen.clock
     other = day_clock(instant_of(near, zone, 0), zone, clock, piece.now) if near else ""

@@ -9,7 +9,7 @@ by the same arithmetic as on the phone.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from math import log
 from typing import assert_never
@@ -25,6 +25,7 @@ from webapp.core.plan.event import Event
 from webapp.core.plan.plan import KeptPart, Plan
 from webapp.core.plan.retimed import timed_steps
 from webapp.core.plan.steps import GRID_S
+from webapp.core.planner.effort import Effort
 from webapp.core.planner.offer import Offer, Wanted
 from webapp.core.safety.cautions import LongBench
 from webapp.kitchens.bakes import FollowedBake, stands_at
@@ -60,6 +61,7 @@ class Piece:
     now: int
     bake_id: str
     grams: float
+    purse: Effort = field(default_factory=Effort)  # what looking for its hours may cost
 
 
 @dataclass(frozen=True)
@@ -142,7 +144,7 @@ def _ways(piece: Piece) -> Iterator[_Way]:
         rows, begin = _so_far(cut)
         ask = ask_of(piece.wish, piece.kitchen, begin * GRID_S, piece.stock, piece.busy)
         free = replace(ask, day=_free_until(ask.day, cut.at + 2 * GRID_S if cut.kind == "mix" else piece.now))
-        wanted = wanted_of(free)
+        wanted = replace(wanted_of(free), effort=piece.purse)
         for then in ways_out(ask.batch.formula):
             cool = making is not None and making.asked_dough_c < ask.batch.formula.wanted_dough_c
             method = Method("kept", KEPT_METHOD, (*rows, *then), mixed_cool=cool)
