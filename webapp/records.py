@@ -88,6 +88,11 @@ def _has_default(one: Field[Any]) -> bool:
     return one.default is not MISSING or one.default_factory is not MISSING
 
 
+def misshapen() -> ShapeError:
+    """Of data of which not even the place can be named that is wrong."""
+    return _wrong("", "a group of named values")
+
+
 def _wrong(path: str, expected: str) -> ShapeError:
     return ShapeError(Problem(path or "data", "shape", {"expected": expected}))
 
@@ -137,9 +142,18 @@ def _read_dict(value: object, path: str) -> dict[str, object]:
 
 
 def _read_str(value: object, path: str) -> str:
-    if not isinstance(value, str):
+    if not isinstance(value, str) or not (value.isascii() or _can_be_written(value)):
         raise _wrong(path, "text")
     return value
+
+
+def _can_be_written(value: str) -> bool:
+    """Half a character (a lone surrogate) can be read from JSON, and be shown nowhere."""
+    try:
+        value.encode()
+    except UnicodeEncodeError:
+        return False
+    return True
 
 
 def _read_bool(value: object, path: str) -> bool:

@@ -96,7 +96,7 @@ def test_heat_is_said_in_the_persons_unit() -> None:
 
 @pytest.mark.parametrize(
     ("least", "most", "unit", "text"),
-    [(18.0, 21.0, "C", "18 to 21 °C"), (20.9, 21.2, "C", "21 °C"), (0.0, 100.0, "F", "32 to 212 °F")],
+    [(18.0, 21.0, "C", "18\u201321 °C"), (20.9, 21.2, "C", "21 °C"), (0.0, 100.0, "F", "32\u2013212 °F")],
 )
 def test_a_range_of_heat_says_its_unit_once(least: float, most: float, unit: HeatUnit, text: str) -> None:
     assert units.heats_text(least, most, unit) == text

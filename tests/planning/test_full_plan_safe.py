@@ -81,7 +81,9 @@ def test_what_was_accepted_after_a_bake_goes_into_the_next_plan_and_is_said() ->
               Habit("loading_times", 1.1, "More dough."), Habit("water_percent", 3.0, "Wetter."))  # fmt: skip
     before, after = (plans(wish(), replace(KITCHEN, habits=h))[0] for h in ((), habits))
     assert after.oven.preheat_min == before.oven.preheat_min + 10
-    assert [t.grams for t in after.toppings] == pytest.approx([t.grams * 0.8 for t in before.toppings])
+    assert [t.grams for t in after.toppings] == pytest.approx(
+        [t.grams * 0.8 for t in before.toppings], abs=1.0
+    )  # each is told to the gram
     assert after.dough_g == pytest.approx(before.dough_g * 1.1)
     water = [sum(line.percent for line in plan.lines if line.kind == "water") for plan in (before, after)]
     assert water[1] == pytest.approx(water[0] + 3.0, abs=0.05)
@@ -109,7 +111,7 @@ def test_allergens_of_dough_and_topping_are_said_on_the_plan_and_in_the_calendar
 def test_a_crisp_rim_is_weighed_by_the_wall_and_asks_for_a_pan_or_tray() -> None:
     plan = plans(wish(toppings_key="tomato-cheese-rim"))[0]
     rim = next(topping for topping in plan.toppings if topping.key == "rim")
-    assert rim.grams == pytest.approx(0.9 * 2 * (38 + 28))  # 0.9 g for each cm of wall (common practice)
+    assert rim.grams == pytest.approx(0.9 * 2 * (38 + 28), abs=0.5)  # 0.9 g for each cm of wall (common practice)
     assert "hot-rim" in {caution.key for caution in plan.cautions}
     with pytest.raises(PlanError, match="toppings: rim-wall") as refused:
         plans(wish(formula_key="round-flat", toppings_key="tomato-cheese-rim", method_key=""))

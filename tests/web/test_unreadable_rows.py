@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from tests.web.conftest import InKitchen, event
+from tests.web.conftest import NOW, InKitchen, event
 from webapp.store.engines.sqlite import connect
 
 PAGES = ("/", "/plan", "/week", "/book", "/more", "/reminders",
@@ -87,6 +87,9 @@ USELESS = [
     ("plans", "plan", "$.zone", '"Nowhere/Gone"'), ("plans", "plan", "$.supper", "9999999999999"),
     ("plans", "plan", "$.rise.table.rates", "[]"), ("plans", "plan", "$.rise.room", "[]"),
     ("plans", "plan", "$.steps", "[]"),
+    ("plans", "plan", "$.rise.table.step_c", "0"), ("plans", "plan", "$.rise.shares[0].share", "1e308"),
+    ("plans", "plan", "$.rise.dough_c", "1e300"), ("plans", "plan", "$.formula_name", r'"\ud800"'),
+    ("kitchens", "settings", "$.mixing_rise_c", "-1e13"), ("kitchens", "settings", "$.vigour_ln_sd", "1e308"),
     ("offers", "plan", "$.zone", '"Nowhere/Gone"'), ("offers", "plan", "$.supper", "-9999999999999"),
     ("events", "event", "$.at", "9999999999999"), ("events", "event", "$.at", "-1"),
     ("bakes", "wish", "$.supper_local", '"one evening"'), ("bakes", "wish", "$.pans", "[]"),
@@ -123,6 +126,27 @@ def test_a_bake_that_cannot_be_read_is_named_at_home_and_can_be_forgotten(kitche
     assert kitchen.client.get(f"/api/bakes/{lost}/bundle").status_code == 422
     assert kitchen.posts(f"/bakes/{lost}/delete").status_code == 303
     assert "cannot be read" not in kitchen.get("/").text
+
+
+def test_a_bake_nobody_can_reckon_with_can_be_forgotten(kitchen: InKitchen) -> None:
+    lost, fine = kitchen.has_a_bake(), kitchen.has_a_bake()
+    with closing(connect(kitchen.store.path)) as db, db:
+        db.execute("UPDATE plans SET plan = json_set(plan, '$.rise.table.step_c', 0) WHERE bake_id = ?", (lost,))
+    assert kitchen.get(f"/bakes/{fine}").status_code == 200
+    assert kitchen.client.get(f"/api/bakes/{fine}/bundle").status_code == 200
+    assert kitchen.posts(f"/bakes/{lost}/delete").status_code == 303
+
+
+def test_a_plan_of_before_that_cannot_be_read_leaves_the_present_one_to_be_packed(kitchen: InKitchen) -> None:
+    bake_id = kitchen.has_a_bake()
+    with closing(connect(kitchen.store.path)) as db, db:
+        (text,) = db.execute("SELECT plan FROM plans WHERE bake_id = ?", (bake_id,)).fetchone()
+    present = {**json.loads(text), "revision": 2, "dough_of": 1}
+    kitchen.store.add_plan(kitchen.kitchen_id(), bake_id, present, NOW)
+    with closing(connect(kitchen.store.path)) as db, db:
+        db.execute("UPDATE plans SET plan = json_set(plan, '$.lines', -1) WHERE revision = 1")
+    assert kitchen.get(f"/bakes/{bake_id}").status_code == 200
+    assert kitchen.client.get(f"/api/bakes/{bake_id}/bundle").status_code == 200
 
 
 def test_settings_that_cannot_be_read_are_named_and_the_rest_stays(kitchen: InKitchen) -> None:

@@ -130,6 +130,6 @@ def heat_text(celsius: float, unit: HeatUnit = "C") -> str:
 
 
 def heats_text(least_c: float, most_c: float, unit: HeatUnit = "C") -> str:
-    """A range of temperatures in the person's unit, to the whole degree: "18 to 21 °C"; one when both read the same."""
+    """A range in the person's unit, to the whole degree: "18\u201321 °C"; one when both read the same."""
     least, most = (number_text(f_from_c(c) if unit == "F" else c, 0) for c in (least_c, most_c))
-    return f"{most} °{unit}" if least == most else f"{least} to {most} °{unit}"
+    return f"{most} °{unit}" if least == most else f"{least}\u2013{most} °{unit}"

@@ -15,6 +15,7 @@ from functools import lru_cache
 from typing import Any, Generic, TypeVar, cast
 
 from webapp.core.errors import PlanError
+from webapp.records import misshapen
 from webapp.store.ids import NewId, NotHere
 from webapp.store.larder import LarderRow
 from webapp.store.store import Store
@@ -34,8 +35,16 @@ class Kind(Generic[T]):
 
     name: str
     most: int
-    read: Callable[[Mapping[str, Any]], T]  # raises PlanError
+    reads: Callable[[Mapping[str, Any]], T]  # raises PlanError
     write: Callable[[T], dict[str, Any]]
+
+    def read(self, plain: Mapping[str, Any]) -> T:
+        """The thing itself. PlanError for whatever it cannot be made of: a damaged row may hold any value anywhere."""
+        try:
+            json.dumps(plain, ensure_ascii=False).encode()  # half a character (a lone surrogate) can be shown nowhere
+            return self.reads(plain)
+        except (TypeError, ValueError, LookupError, ArithmeticError, AttributeError) as error:
+            raise misshapen() from error
 
 
 @dataclass(frozen=True)
@@ -84,9 +93,9 @@ def unreadable(store: Store, kitchen_id: str, kind: Kind[T]) -> tuple[str, ...]:
 
 
 def name_of(body: Mapping[str, Any], key: str) -> str:
-    """What a person calls something that cannot be read: its name where that is text, else its key."""
+    """What a person calls something that cannot be read: its name where that can be shown, else its key."""
     name = body.get("name")
-    return name[:_MOST_NAME] if isinstance(name, str) and name else key
+    return name[:_MOST_NAME] if isinstance(name, str) and name and name.isprintable() else key
 
 
 def last_name(store: Store, kitchen_id: str, kind: Kind[T], key: str) -> str:

@@ -22,6 +22,7 @@ from webapp.forms import kitchen as kitchen_form
 from webapp.forms.pans import MOST_PANS
 from webapp.forms.person import MOST_PEOPLE, read_person, typed_person
 from webapp.forms.typed import Answers
+from webapp.kitchens.kept import MOST_LN, MOST_SD
 from webapp.records import ShapeError, from_plain
 from webapp.store.store import Store
 from webapp.words.problems import files as said
@@ -32,7 +33,6 @@ MOST_FILE_TEXT = 20_000
 MOST_WHOLE = 2**53  # what a phone counts exactly
 MOST_NUMBER = 1e9  # instants are the largest of ours, and they are whole
 _MOST_ALARMS = 40
-_MOST_LN, _MOST_SD = 3.0, 2.0  # of vigour; learning stays far inside
 
 
 def wrong(path: str, expected: str) -> ShapeError:
@@ -107,7 +107,7 @@ def _person_problems(person: Person) -> tuple[Problem, ...]:
 
 
 def _learnt_problems(kitchen: Kitchen) -> Iterable[Problem]:
-    if not -_MOST_LN <= kitchen.vigour_ln_mean <= _MOST_LN or not 0.0 < kitchen.vigour_ln_sd <= _MOST_SD:
+    if not -MOST_LN <= kitchen.vigour_ln_mean <= MOST_LN or not 0.0 < kitchen.vigour_ln_sd <= MOST_SD:
         yield told("vigour_ln_mean", said.NO_SUCH_YEAST)
     minutes = [minute for _, minute in kitchen.alarms]
     if len(minutes) > _MOST_ALARMS or not all(NO_ALARM <= minute <= MOST_ALARM_MIN for minute in minutes):

@@ -19,6 +19,7 @@ from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
+from webapp.core.plan.rise import Rise
 from webapp.records import ShapeError, from_plain
 from webapp.store.base import Group
 from webapp.store.store import Store
@@ -28,6 +29,10 @@ from webapp.words.stored_plans import upgraded
 
 EPOCH, FAR = 946_684_800, 7_258_118_400  # the years 2000 to 2200: any other supper is a mistake
 _NEAR_S = 16 * 86400  # supper is two weeks ahead at most when it is planned
+MOST_LN, MOST_SD = 3.0, 2.0  # of vigour; learning stays far inside
+_MOST_C = 1000.0  # no oven, and no kitchen, is near it
+_MOST_RATE = 1.0  # of progress in a second: a day is some 1e-5
+_MOST_TIMES = 1000.0  # of any factor
 _MOST_PARTS = 300  # steps, rates, lines: a plan of ours has some dozens of each
 # Remembered by their own text, whosever they are: a page asks for the same plans and settings again and again. Some
 # 70 kB a plan.
@@ -51,7 +56,9 @@ _USABLE: dict[str, Callable[[Kitchen], bool]] = {
     "pans": lambda kitchen: all(pan.area_cm2 > 0 and pan.count > 0 for pan in kitchen.pans),
     "scale_step_g": lambda kitchen: kitchen.scale_step_g > 0,
     "micro_step_g": lambda kitchen: kitchen.micro_step_g >= 0,
-    "vigour_ln_sd": lambda kitchen: kitchen.vigour_ln_sd > 0,
+    "vigour_ln_mean": lambda kitchen: -MOST_LN <= kitchen.vigour_ln_mean <= MOST_LN,
+    "vigour_ln_sd": lambda kitchen: 0.0 < kitchen.vigour_ln_sd <= MOST_SD,
+    "mixing_rise_c": lambda kitchen: abs(kitchen.mixing_rise_c) < _MOST_C,
 }
 
 
@@ -128,7 +135,16 @@ def can_be_followed(plan: Plan) -> bool:
     near = EPOCH <= plan.supper < FAR and all(abs(instant - plan.supper) < _NEAR_S for instant in instants)
     at_work = sum(abs(step.end - step.start) for step in plan.steps)
     sized = all(needed) and max(map(len, (*needed, *more))) <= _MOST_PARTS
-    return near and at_work <= _NEAR_S and sized and is_zone(plan.zone)
+    return near and at_work <= _NEAR_S and sized and is_zone(plan.zone) and _can_be_walked(plan.rise)
+
+
+def _can_be_walked(rise: Rise) -> bool:
+    """A table with steps, and figures that no sum of them leaves the numbers by."""
+    warmths = (rise.dough_c, rise.fridge_c, rise.warm_c, rise.table.first_c, *(span.temp_c for span in rise.room))
+    shares = all(0.0 <= one.share <= 1.0 for one in rise.shares)
+    rates = rise.table.step_c > 0.0 and all(0.0 <= one <= _MOST_RATE for one in rise.table.rates)
+    band = 0.0 < rise.band_low <= rise.band_high < _MOST_TIMES and 0.0 <= rise.sd <= MOST_SD
+    return shares and rates and band and all(abs(one) < _MOST_C for one in warmths)
 
 
 def wish_in(plain: Mapping[str, Any]) -> Wish | None:

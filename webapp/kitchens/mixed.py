@@ -78,7 +78,8 @@ def dough_that_counts(plans: Sequence[Plan], events: Sequence[Event]) -> int:
 
 
 def _last_picked(plans: Sequence[Plan]) -> int:
-    return [plan.revision for plan in plans if plan.dough_of == 0][-1]
+    """That of the present one where the plan it came from cannot be read any more."""
+    return next((plan.revision for plan in reversed(plans) if plan.dough_of == 0), dough_of(plans[-1]))
 
 
 def next_revision(plans: Sequence[Plan], events: Sequence[Event]) -> Plan | None:

@@ -70,7 +70,7 @@ def warmth_words(kitchen: Kitchen, since: str = "") -> str:
 
 def _room(kitchen: Kitchen) -> str:
     temps = [part.temp_c for part in kitchen.room]
-    return heats_text(min(temps), max(temps), kitchen.heat_unit).replace(" to ", "\u2013")
+    return heats_text(min(temps), max(temps), kitchen.heat_unit)
 
 
 def known_words(kitchen: Kitchen) -> dict[str, str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 from collections.abc import Mapping
 from pathlib import Path
@@ -42,6 +43,58 @@ def test_an_unreadable_thing_is_named_on_its_shelf_and_every_page_opens(
     assert all("cannot be read" not in kitchen.get(page).text for page in others)
     for page in CHOOSES:  # where it could be chosen, and where it goes along
         assert f"{name}: cannot be read" in kitchen.get(page).text, page
+
+
+# One value of the wrong type inside a thing that was made by us, and text that can be shown nowhere.
+STORED = Path(__file__).parents[2] / "golden" / "stored"
+INSIDE: list[tuple[str, str, list[str | int], Any]] = [
+    ("method", "own_method", ["step", 0, "kind"], ["mix"]),
+    ("method", "own_method", ["step", 0, "kind"], {}),
+    ("method", "own_method", ["step", 0, "wait"], [0, "long", None]),
+    ("formula", "own_formula", ["ingredients", 0, "allergens"], [[]]),
+    ("formula", "own_formula", ["ingredients", 0, "percent"], {"of": 80}),
+    ("formula", "own_formula", ["name"], "\ud800"),
+    ("toppings", "own_toppings", ["items", 0, "allergens"], [{}]),
+]
+
+
+def _changed(name: str, path: list[str | int], value: Any) -> dict[str, Any]:
+    body: dict[str, Any] = json.loads((STORED / f"{name}.json").read_text(encoding="utf-8"))
+    inner: Any = body
+    for one in path[:-1]:
+        inner = inner[one]
+    inner[path[-1]] = value
+    return body
+
+
+@pytest.mark.parametrize(("shelf", "name", "path", "value"), INSIDE)
+def test_a_value_of_the_wrong_type_anywhere_in_a_thing_locks_no_page(
+    kitchen: InKitchen, shelf: str, name: str, path: list[str | int], value: Any
+) -> None:
+    damaged = _changed(name, path, value)
+    kitchen.store.put_in_larder(kitchen.kitchen_id(), shelf, "own-odd", damaged, 1)
+    for page in ("/", *CHOOSES, "/week", "/change/pan", *PAGES.values()):
+        assert kitchen.get(page).status_code == 200, page
+    assert "cannot be read" in kitchen.get(PAGES[shelf]).text
+    sound = json.loads((STORED / f"{name}.json").read_text(encoding="utf-8"))
+    kitchen.store.put_in_larder(kitchen.kitchen_id(), shelf, "own-odd", sound, 2)  # put right: the old one stays behind
+    for page in ("/", *PAGES.values(), f"{PAGES[shelf]}/own-odd/edit"):
+        assert kitchen.get(page).status_code == 200, page
+    assert "cannot be read" not in kitchen.get(PAGES[shelf]).text
+
+
+@pytest.mark.parametrize(("shelf", "name", "path", "value"), INSIDE)
+def test_a_copy_with_such_a_value_is_read_but_for_it(
+    kitchen: InKitchen, shelf: str, name: str, path: list[str | int], value: Any
+) -> None:
+    copy = kitchen.get("/export.json").json
+    assert copy is not None
+    damaged = _changed(name, path, value)
+    copy["larder"] = [{"shelf": shelf, "key": "own-odd", "versions": [damaged], "put_away": False}]
+    sent = {"file": (io.BytesIO(json.dumps(copy).encode()), "copy.json")}
+    answer = kitchen.posts("/import", sent, page="/take-along", content_type="multipart/form-data")
+    assert answer.status_code in (303, 422)
+    assert kitchen.get("/").status_code == 200
 
 
 def test_a_dough_that_was_wished_for_and_cannot_be_read_any_more_locks_no_page(kitchen: InKitchen) -> None:

@@ -127,7 +127,7 @@ def _read(name: str, wanted: str, value: Any, problems: list[Problem]) -> Any:
         return _number(name, value, problems)
     if (wanted == "str" and isinstance(value, str)) or (wanted == "bool" and isinstance(value, bool)):
         return value
-    if wanted.startswith("tuple") and isinstance(value, (list, tuple)):
+    if wanted.startswith("tuple") and isinstance(value, (list, tuple)) and all(isinstance(one, str) for one in value):
         return tuple(value)
     problems.append(Problem(name, "does-not-fit", {"typed": str(value), "name": name}))
     return value

@@ -202,7 +202,7 @@ def _step_from(row: Any, number: int) -> MethodStep | list[Problem]:
         for name, value in values.items()
         if name in _STEP_TYPES and type(value) is not kinds[str(_STEP_TYPES[name])]
     ]
-    if values.get("kind") not in CHAIN_STEPS:
+    if not isinstance(values.get("kind"), str) or values["kind"] not in CHAIN_STEPS:
         problems.append(Problem("steps", "step-kind", {"number": number, "typed": repr(values.get("kind"))}))
     if problems:
         return problems

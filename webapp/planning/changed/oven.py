@@ -9,8 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise
+from typing import get_args
 
-from webapp.core.kinds import StepKind
+from webapp.core.kinds import BakeKind, StepKind
 from webapp.core.plan.oven import OvenPlan
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.steps import GRID_S, PlanStep
@@ -19,7 +20,7 @@ from webapp.core.planner.loads import COOL_LEAST_S, COOL_MOST_S
 from webapp.core.planner.offer import Baking, baking_of
 
 MOST_MOVED_S = 900  # of the loading: the dough is the same then, and so is the evening (this project's own judgement)
-_INSIDE: tuple[StepKind, ...] = ("turn-down", "turn", "check", "lift")  # from loading on every minute is the oven's
+_INSIDE: tuple[StepKind, ...] = get_args(BakeKind)  # from loading on every minute is the oven's
 _TRAYS: tuple[StepKind, ...] = ("top", "load")
 
 

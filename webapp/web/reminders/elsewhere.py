@@ -85,8 +85,10 @@ def _is_to_come(row: EntryRow, present: Mapping[str, int], to_come: Collection[s
 
 def _name_now(row: EntryRow) -> str:
     """Under which name the event is drawn today: a coming home that kept its number goes by its day now."""
-    by_number = _is_homecoming(row) and len(row.entry.get("also", ())) == 1
-    return str(row.entry["also"][0]) if by_number else row.step_id
+    also = row.entry.get("also")
+    if not isinstance(also, list) or len(also) != 1 or not _is_homecoming(row):
+        return row.step_id
+    return str(also[0])
 
 
 def _is_homecoming(row: EntryRow) -> bool:

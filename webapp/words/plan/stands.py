@@ -19,7 +19,7 @@ from webapp.core.rise.pressing import GIVES_C, cold_when_pressed
 from webapp.words.kinds.places import place_word
 from webapp.words.plan.cold_tray import cold_words
 from webapp.words.plan.oven import off_words
-from webapp.words.plan.steps import UNTIL_FOLDED, StepWords, fold_after, title_of
+from webapp.words.plan.steps import StepWords, fold_after, title_of
 from webapp.words.plan.whose import with_names
 
 STANDS = "{stands}"  # filled by static/js/state/stands.js: for how long as things stand, and where
@@ -92,8 +92,8 @@ class _Anywhere(StepWords):
     def _stands(self, step: PlanStep) -> str:
         if step.vessel == "tray":
             return STANDS
-        said = super()._stands(step)
-        return f"{STANDS}{said[said.index(UNTIL_FOLDED) :] if UNTIL_FOLDED in said else ''}" if said else ""
+        fold, _ = fold_after(self.plan.steps, step)
+        return f"{STANDS}{self._until(step, fold)}" if super()._stands(step) else ""
 
 
 class _Gives(_Anywhere):

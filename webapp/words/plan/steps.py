@@ -151,8 +151,12 @@ class StepWords:
     def _waits(self, step: PlanStep, fold: bool, seconds: int) -> str:
         """For how long the dough stands where this step leaves it; `fold`: until it is folded."""
         said = place_words(step.place, seconds)
-        again = " again" if step.kind == "fold" else ""
-        return f"{said}{UNTIL_FOLDED}{again}" if said and fold else said
+        return f"{said}{self._until(step, fold)}" if said else ""
+
+    def _until(self, step: PlanStep, fold: bool) -> str:
+        if not fold:
+            return ""
+        return f"{UNTIL_FOLDED} again" if step.kind == "fold" else UNTIL_FOLDED
 
     def _cold(self, step: PlanStep) -> str:
         return cold_words(self.plan, self.made, step)
