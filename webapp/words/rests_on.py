@@ -15,6 +15,7 @@ from webapp.core.units import heat_text, heats_text, mass_text
 from webapp.words.kinds.dough import yeast_name
 from webapp.words.kinds.oven import slab_word
 from webapp.words.kinds.pans import counted
+from webapp.words.kinds.places import place_word
 from webapp.words.plan.oven import dial_end
 from webapp.words.plan.rise import other_yeast_words
 from webapp.words.plan.whose import SOMEBODY_ELSE
@@ -101,7 +102,8 @@ def _changed(plan: Plan, usual: Plan, style: ClockStyle) -> str:
         is_cold, was_cold = _waits_cold(plan), _waits_cold(usual)
         if is_cold == was_cold:
             return f"“{plan.trade.method_name}” suits it better than “{usual.trade.method_name}”"
-        return f"the dough waits {'in the fridge' if is_cold else 'on the bench, not in the fridge'}"
+        cold, warm = place_word("fridge"), place_word("bench")
+        return f"the dough waits {cold if is_cold else f'{warm}, not {cold}'}"
     said = []
     times = _yeast_g(plan) / _yeast_g(usual)
     if other := other_yeast_words(times):
