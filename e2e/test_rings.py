@@ -334,7 +334,8 @@ def test_two_bakes_of_one_name_are_told_apart(home: tuple[Tabs, str, Server]) ->
     tab.until(f"document.querySelector(\"a[href='#{there.bake_id}']\")")
     tab.js("window.ahead = 90")
     tab.until("document.querySelector('.alarm__other')")
-    clock = "new Date({} * 1000).toTimeString().slice(0, 5)"
+    clock = """((supper, now) => (supper.toDateString() === now.toDateString() ? "" : "tomorrow ")
+        + supper.toTimeString().slice(0, 5))(new Date({} * 1000), new Date(Date.now()))"""
     names = {one.bake_id: f"{grams}\u00a0g, supper {tab.js(clock.format(one.supper))}"
              for one, grams in ((here, 840), (there, 420))}  # fmt: skip
     assert words(tab, "h1") == f"Tray pizza, {names[here.bake_id]}"

@@ -6,7 +6,7 @@ import { answers, sheet } from "../lib/sheet.js";
 import { RESTING_PLACES } from "../plan/kinds.js";
 import { isInOven, isLit } from "../state/warm_oven.js";
 
-const MOST_WARM_C = 35; // as the settings take of one (webapp/forms/kitchen.py)
+const MOST_WARM_C = 35; // as the settings take of a warm spot
 
 export function open(kitchen) {
   const move = (place) => {
