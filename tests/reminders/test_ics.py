@@ -224,7 +224,7 @@ def test_the_text_says_grams_dial_shelf_and_the_caution_for_reading_with_no_app(
     assert "shelf: lowest" in texts["preheat"]
     cheese = next(one for one in plan.toppings if one.key == "cheese")
     assert f"{cheese.grams:.0f} g low-moisture mozzarella" in texts["top"]
-    assert "dry mitts" in texts["load"]
+    assert "Dry mitts: a damp cloth burns you." in texts["load"]
     assert "Dial 250 °C." in texts["load"]
     assert texts["turn-down"].count("220 °C") == 1, "what the step says itself is not said twice"
 
