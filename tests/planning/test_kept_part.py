@@ -12,12 +12,12 @@ import pytest
 from tests.planning.test_full_plan import KITCHEN, MORNING, SHELF, TRAY, plans, progress_by_scipy, wish
 from tests.wishes import method
 from webapp.core.errors import PlanError
-from webapp.core.formula.kept_way import SOON, THEN
+from webapp.core.formula.kept_way import SOON, THEN, kept_ways, ways_out
 from webapp.core.kitchen import Wish
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.plan.plan import Plan
-from webapp.core.plan.steps import PlanStep
+from webapp.core.plan.steps import PlanStep, in_and_out_of_fridge
 from webapp.core.planner.effort import HALVES_STEPS, ONE_OFFER_STEPS, Effort
 from webapp.planning.full_plan import NothingFits
 from webapp.planning.kept_part import first_with_kept, kept_plan, plans_with_kept
@@ -183,6 +183,27 @@ def test_a_purse_that_pays_for_a_look_finds_what_a_fuller_one_finds_and_one_that
     assert found == [found[0], found[0], None]
     assert found[0] is not None
     assert (full.cut, empty.cut) == (False, True)
+
+
+def test_a_half_is_parted_only_where_the_plan_comes_to_that_and_what_perishes_comes_out_for_short_alone() -> None:
+    first = plans_with_kept(asked("cold", FRIDAY), KITCHEN, MORNING, "b" * 22, SHELF)[0]
+    plain, rich = SHELF.formulas[first.formula_key], next(one for one in SHELF.formulas.values() if one.cold_only)
+    until_mixed = replace(first, steps=first.steps[: first.steps.index(step(first, "mix")) + 1])
+    assert {at for at, _ in kept_ways(until_mixed, plain, "kept")} == {"mix"}
+    assert {at for at, _ in kept_ways(first, plain, "kept")} >= {"mix", "chill"}
+    (short,) = ways_out(rich)
+    longest = [
+        max(one.wait_most_min for one in way if one.kind in ("press", "load")) for way in (short, *ways_out(plain))
+    ]
+    assert longest[0] == min(longest)
+    assert longest[0] < max(longest)
+
+
+def test_the_stays_in_the_fridge_are_told_by_what_takes_the_dough_out() -> None:
+    cold = plans_with_kept(asked("cold", FRIDAY), KITCHEN, MORNING, "b" * 22, SHELF)[0]
+    assert [(one.kind, after.kind) for one, after in in_and_out_of_fridge(cold.steps)] == [("chill", "temper")]
+    warm = plans_with_kept(asked("bench-day", SATURDAY), KITCHEN, MORNING, "b" * 22, SHELF)[0]
+    assert in_and_out_of_fridge(warm.steps) == []
 
 
 def test_a_dough_that_rises_in_a_warm_spot_keeps_no_half() -> None:
