@@ -93,6 +93,8 @@ USELESS = [
     ("offers", "plan", "$.zone", '"Nowhere/Gone"'), ("offers", "plan", "$.supper", "-9999999999999"),
     ("events", "event", "$.at", "9999999999999"), ("events", "event", "$.at", "-1"),
     ("bakes", "wish", "$.supper_local", '"one evening"'), ("bakes", "wish", "$.pans", "[]"),
+    ("bakes", "wish", "$.pans[0].count", "1000000"), ("plans", "plan", "$.pans[0].count", "0"),
+    ("kitchens", "settings", "$.pans[0].count", "1000000"),
 ]  # fmt: skip
 
 

@@ -20,6 +20,8 @@ from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.rise import Rise
+from webapp.core.plan.tray import Pan
+from webapp.forms.pans import MOST_IN_A_BAKE
 from webapp.records import ShapeError, from_plain
 from webapp.store.base import Group
 from webapp.store.store import Store
@@ -48,12 +50,17 @@ def is_zone(name: str) -> bool:
     return False
 
 
+def _are_pans(pans: Iterable[Pan]) -> bool:
+    """Pans with a floor, and no more of them than one bake may have: each tray of a load is looked at."""
+    return all(pan.area_cm2 > 0 and 0 < pan.count <= MOST_IN_A_BAKE for pan in pans)
+
+
 # Fields of which not every value of the right type can be reckoned with.
 _USABLE: dict[str, Callable[[Kitchen], bool]] = {
     "zone": lambda kitchen: is_zone(kitchen.zone),
     "room": lambda kitchen: bool(kitchen.room),
     "people": lambda kitchen: not hours_problems(kitchen.people),
-    "pans": lambda kitchen: all(pan.area_cm2 > 0 and pan.count > 0 for pan in kitchen.pans),
+    "pans": lambda kitchen: _are_pans(kitchen.pans),
     "scale_step_g": lambda kitchen: kitchen.scale_step_g > 0,
     "micro_step_g": lambda kitchen: kitchen.micro_step_g >= 0,
     "vigour_ln_mean": lambda kitchen: -MOST_LN <= kitchen.vigour_ln_mean <= MOST_LN,
@@ -135,7 +142,8 @@ def can_be_followed(plan: Plan) -> bool:
     near = EPOCH <= plan.supper < FAR and all(abs(instant - plan.supper) < _NEAR_S for instant in instants)
     at_work = sum(abs(step.end - step.start) for step in plan.steps)
     sized = all(needed) and max(map(len, (*needed, *more))) <= _MOST_PARTS
-    return near and at_work <= _NEAR_S and sized and is_zone(plan.zone) and _can_be_walked(plan.rise)
+    known = is_zone(plan.zone) and _are_pans(plan.pans)
+    return near and at_work <= _NEAR_S and sized and known and _can_be_walked(plan.rise)
 
 
 def _can_be_walked(rise: Rise) -> bool:
@@ -152,7 +160,7 @@ def wish_in(plain: Mapping[str, Any]) -> Wish | None:
     with suppress(PlanError):
         wish = from_plain(Wish, plain)
         instant_of(wish.supper_local, "UTC", 0)  # for its shape: what is no time of a day is refused
-        return wish if wish.pans else None
+        return wish if wish.pans and _are_pans(wish.pans) else None
     return None
 
 
