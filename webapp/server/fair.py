@@ -64,6 +64,16 @@ class _Worked:
         return float(self.in_all_s * 0.5 ** ((now - self.at) / _FORGOTTEN_S))
 
 
+async def until_called(called: asyncio.Future[None], pass_on: Callable[[], None]) -> None:
+    """Wait in a queue; whoever was called and is gone at once passes the turn on."""
+    try:
+        await called
+    except asyncio.CancelledError:
+        if called.done() and not called.cancelled():
+            pass_on()
+        raise
+
+
 class _LeastFirst:
     """Places; of those who wait, the one for whom least was worked is next."""
 
@@ -79,12 +89,7 @@ class _LeastFirst:
         else:
             called = asyncio.get_running_loop().create_future()
             self._waiting.append((worked_s, next(self._came), called))
-            try:
-                await called
-            except asyncio.CancelledError:
-                if called.done() and not called.cancelled():  # called and gone at once
-                    self._next()
-                raise
+            await until_called(called, self._next)
         try:
             yield
         finally:

@@ -26,6 +26,7 @@ from hypercorn.events import Closed, Event, RawData
 from hypercorn.protocol.h2 import H2Protocol
 from hypercorn.protocol.h11 import H11Protocol
 
+from webapp.server.fair import until_called
 from webapp.server.sockets import OneInside, Peer
 
 _LEAVE_S = 1.0  # to take the word that it is over
@@ -49,12 +50,7 @@ class _Turns:
         if self._is_taken:
             called = asyncio.get_running_loop().create_future()
             self._waiting.setdefault(client[0] if client else "", deque()).append(called)
-            try:
-                await called
-            except asyncio.CancelledError:
-                if called.done() and not called.cancelled():  # called and gone at once
-                    self._next()
-                raise
+            await until_called(called, self._next)
         self._is_taken = True
         try:
             await asyncio.sleep(0)

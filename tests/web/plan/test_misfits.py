@@ -406,15 +406,21 @@ def reaches(phone: InKitchen, highest_c: float) -> None:
     settings_changed(phone.store, at(8), phone.kitchen_id(), before)
 
 
+def taken_and_mixed(phone: InKitchen, clock: Clock) -> tuple[str, Plan]:
+    """A bake whose dough has just been mixed, in time."""
+    bake_id, plan = taken(phone)
+    mix = next(one for one in plan.steps if one.kind == "mix")
+    clock.now = mix.end
+    said = event(bake_id, step_id=mix.step_id) | {"at": mix.end, "logged_at": mix.end, "revision": plan.revision}
+    assert phone.sends(bake_id, said).status_code == 200
+    return bake_id, plan
+
+
 def test_an_oven_that_no_longer_reaches_the_dial_is_told_with_the_dial_and_the_minutes_of_now(
     real: InKitchen, clock: Clock
 ) -> None:
     """Of a made dough too: nothing else of it can be planned anew. A cooler oven bakes for longer (common practice)."""
-    bake_id, plan = taken(real)
-    mix = next(one for one in plan.steps if one.kind == "mix")
-    clock.now = mix.end
-    said = event(bake_id, step_id=mix.step_id) | {"at": mix.end, "logged_at": mix.end, "revision": plan.revision}
-    assert real.sends(bake_id, said).status_code == 200
+    bake_id, plan = taken_and_mixed(real, clock)
     reaches(real, 180.0)
     said_now = re.search(
         r"set it to 180 °C, heat it for (\d+) minutes, bake (\d+) to (\d+) minutes",
@@ -452,11 +458,7 @@ def test_paper_and_calendar_too_tell_the_dial_of_an_oven_that_was_changed(real: 
 def test_a_mixed_dough_goes_into_the_cooler_oven_by_its_dial_and_minutes_and_nobody_is_told_of_a_misfit(
     real: InKitchen, clock: Clock
 ) -> None:
-    bake_id, plan = taken(real)
-    mix = next(one for one in plan.steps if one.kind == "mix")
-    clock.now = mix.end
-    said = event(bake_id, step_id=mix.step_id) | {"at": mix.end, "logged_at": mix.end, "revision": plan.revision}
-    assert real.sends(bake_id, said).status_code == 200
+    bake_id, plan = taken_and_mixed(real, clock)
     reaches(real, 220.0)
     told = bundle(real, bake_id)
     shown: Any = told["plan"]
