@@ -17,7 +17,8 @@ from webapp.core.plan.weights import Dosing, WeighLine
 from webapp.core.scale.as_made import rescaled
 from webapp.core.scale.weighing import weigh_out
 from webapp.data import doughs
-from webapp.words.plan.weights import Scales, sure_words
+from webapp.words.plan import slots
+from webapp.words.plan.weights import Scales, spoons_words, sure_words
 from webapp.words.shared import SURE
 
 RISE_S = 9 * 3600
@@ -63,6 +64,15 @@ def test_phone_and_page_say_alike_how_sure_a_dose_is_that_grew_with_its_dough() 
     run = subprocess.run([str(NODE), "-e", SAYS, script], input=asked, capture_output=True, text=True, check=True)
     assert [said.replace("\u00a0", " ") for said in json.loads(run.stdout)] == list(there)
     assert len(set(there)) > 20
+
+
+def test_phone_and_page_name_the_same_spoons_for_another_pan() -> None:
+    amounts = [thousandths / 250 for thousandths in range(1, 4000)]
+    lines = [{"weigh_g": 1.0, "teaspoons": much / 2, "other_pan": slots.SPOONS, "note": ""} for much in amounts]
+    asked = json.dumps([{}, RISE_S, [{"line": line, "times": 2} for line in lines]])
+    script = (ROOT / "static/js/step/dose.js").as_uri()
+    run = subprocess.run([str(NODE), "-e", SAYS, script], input=asked, capture_output=True, text=True, check=True)
+    assert json.loads(run.stdout) == [spoons_words(much) for much in amounts]
 
 
 @pytest.mark.parametrize(

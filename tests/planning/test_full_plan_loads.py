@@ -75,6 +75,7 @@ def test_each_load_is_told_how_long_its_own_tray_proofs_and_not_until_the_next_i
 def test_who_eats_together_is_told_how_the_earlier_trays_are_crisp_again() -> None:
     serve = next(step for step in _party((replace(TRAY, count=3),)).steps if step.kind == "serve")
     assert "go back into the hot oven" in serve.text
+    assert serve.text.index("hot oven") < serve.text.index("basil"), "a leaf that goes back into it is a black one"
     assert "go back into the hot oven" not in next(s for s in plans(wish())[0].steps if s.kind == "serve").text
 
 

@@ -45,13 +45,17 @@ export function sureOf({ words: { help }, bundle: { plan } }, { forgiven_percent
   return help[`sure-${key}`]?.replace("{off}", duration(off_s)).replace("{percent}", trimmed(percent, 0)) ?? "";
 }
 
-const eighthsOf = (teaspoons) => Math.max(1, Math.floor(teaspoons * 8 + 0.5));
+// `level` of webapp/core/scale/measures.py: eighths up to a teaspoon, quarters up to a tablespoon, halves above.
+function eighthsOf(teaspoons) {
+  const step = teaspoons < 1 ? 1 : teaspoons < 3 ? 2 : 4;
+  return Math.max(1, Math.floor((teaspoons * 8) / step + 0.5) * step);
+}
 
-// "1 tbsp + 1 3/4 tsp": level spoons, as `spoons_words` of webapp/words/plan/weights.py has them.
+// "1 tbsp + 1 3/4 tsp", "1/4 + 1/8 tsp": as `spoons_words` of webapp/words/plan/weights.py has them.
 function spoonsWords(teaspoons) {
   const [tbsp, eighths] = [Math.trunc(eighthsOf(teaspoons) / 24), eighthsOf(teaspoons) % 24];
-  const of = [1, 8, 4, 8, 2, 8, 4, 8][eighths % 8];
+  const part = ["", "1/8", "1/4", "1/4 + 1/8", "1/2", "1/2 + 1/8", "3/4", "3/4 + 1/8"][eighths % 8];
   const spaced = (...words) => words.filter(Boolean).join(" ");
-  const tsp = eighths && spaced(Math.trunc(eighths / 8), of > 1 && `${((eighths % 8) * of) / 8}/${of}`, "tsp");
+  const tsp = eighths && spaced(Math.trunc(eighths / 8), part, "tsp");
   return spaced(tbsp && spaced(tbsp, "tbsp"), tbsp && tsp && "+", tsp);
 }

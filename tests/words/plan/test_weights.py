@@ -179,7 +179,8 @@ def test_a_note_says_warmth_scale_spoons_and_ice_in_this_order() -> None:
     line = WeighLine("x", "X", "water", "dough", 1.0, 10.0, 10.0, weighed_by="too-little", teaspoons=0.375, at_c=2.0,
                      ice_g=45.0)  # fmt: skip
     assert note(line, Scales(tap_c=18.0)) == (
-        "At 2 °C. Too little for the scale. 3/8 tsp level. 45 g of it as ice, for the tap runs at 18 °C: let it melt."
+        "At 2 °C. Too little for the scale. 1/4 + 1/8 tsp level. "
+        "45 g of it as ice, for the tap runs at 18 °C: let it melt."
     )
     assert ice_words(0.0, Scales()) == ""
 
@@ -223,10 +224,16 @@ def test_spoons_are_said_as_a_cook_counts_them(grams: float, text: str) -> None:
     assert spoons_words(float(in_spoons(grams, Measure("salt", "Salt", 6.0, 10.0)).teaspoons)) == text
 
 
-@pytest.mark.parametrize(("exact", "text"), [(0.324, "3/8 tsp"), (0.06, "1/8 tsp"), (1.55, "1 1/2 tsp")])
+@pytest.mark.parametrize(
+    ("exact", "text"),
+    [(0.324, "1/4 + 1/8 tsp"), (0.06, "1/8 tsp"), (0.6, "1/2 + 1/8 tsp"), (0.9, "3/4 + 1/8 tsp"), (1.55, "1 1/2 tsp"),
+     (2.625, "2 3/4 tsp"), (3.2, "1 tbsp"), (7.3, "2 tbsp + 1 1/2 tsp")],
+)  # fmt: skip
 def test_spoons_of_a_dose_for_another_pan_are_the_nearest_that_can_be_taken(exact: float, text: str) -> None:
-    """By hand: 0.324 of a teaspoon lies nearer to three eighths (0.375) than to two; the least spoon is an eighth; 1.55
-    lies nearer to 1.5 than to 1.625."""
+    """By hand. A set has spoons of an eighth, a quarter, a half and one teaspoon and of a tablespoon (common practice),
+    so 0.324 is a quarter and an eighth (0.375), nearer than a quarter; the least is an eighth. Above a teaspoon nobody
+    takes four spoons for one amount: 1.55 is nearer to 1 1/2 than to 1 3/4, 2 5/8 as near to 2 3/4 as to 2 1/2; above a
+    tablespoon halves: 3.2 is nearer to 3 than to 3.5."""
     assert spoons_words(exact) == text
 
 

@@ -40,7 +40,7 @@ class Dosing:
     take_water_g: float = 0.0
     step_g: float = 0.0  # of the scale it is weighed on
     stock_step_g: float = 0.0  # of the scale for the stock's yeast
-    teaspoons: float = 0.0  # level, in eighths: the dose of kind "spoon", or what could be taken instead
+    teaspoons: float = 0.0  # level: the dose of kind "spoon", or what could be taken instead
     spoon_error_percent: float = 0.0  # of the spoon that could be taken instead; 0 = none is named
     spoon_g: float = 0.0  # what a level teaspoon of it holds; 0 where no spoon is named, and in plans of before
     part_g: float = 0.0

@@ -15,6 +15,7 @@ from webapp.core.plan.state import State
 from webapp.core.plan.tray import Pan, Topping
 from webapp.core.plan.weights import Brine, Dosing, WeighLine
 from webapp.core.scale.dosing import MOST_SPOON_ERROR
+from webapp.core.scale.measures import level
 from webapp.core.scale.mending import YEAST_WATER, mended
 from webapp.core.scale.rounding import add_up, is_whole
 from webapp.core.scale.weighing import total_g
@@ -140,7 +141,7 @@ def _dosed(line: WeighLine, factor: float) -> WeighLine:
 
 def _error_percent(line: WeighLine, planned: Dosing, factor: float, times: float) -> float:
     """By how much the dose may be off by now, as `errorOf` in static/js/step/dose.js: the scale's half step on another
-    weight, and what rounding to that step or to eighths of a spoon adds, in place of what they were as planned."""
+    weight, and what rounding to that step or to level spoons adds, in place of what they were as planned."""
     half = planned.step_g / 2.0
     take_g = planned.take_g or planned.yeast_g
     spooned, before = (_as_spooned(planned.teaspoons * one) if planned.kind == "spoon" else 1.0 for one in (times, 1.0))
@@ -150,7 +151,7 @@ def _error_percent(line: WeighLine, planned: Dosing, factor: float, times: float
 
 
 def _beside_a_spoon(dose: Dosing, due_g: float, planned_g: float, planned: Dosing) -> Dosing:
-    """The spoon that could be taken instead: as full as before, but its eighths are other ones; none is named where
+    """The spoon that could be taken instead: as full as before, but its parts are other ones; none is named where
     they are too far off, and where a plan of before does not tell what it holds."""
     if not planned.spoon_g:
         return replace(dose, teaspoons=0.0, spoon_error_percent=0.0)
@@ -164,8 +165,8 @@ def _beside_a_spoon(dose: Dosing, due_g: float, planned_g: float, planned: Dosin
 
 
 def _as_spooned(teaspoons: float) -> float:
-    """How many times as much the nearest eighths of a teaspoon are, at least one."""
-    return max(1, math.floor(teaspoons * 8 + 0.5)) / 8 / teaspoons
+    """How many times as much the nearest is that a set of spoons measures."""
+    return float(level(teaspoons)) / teaspoons
 
 
 def _on(topping: Topping, times: float) -> Topping:

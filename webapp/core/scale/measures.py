@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -29,11 +30,14 @@ class Spoons:
 
 
 def in_spoons(grams: float, measure: Measure) -> Spoons:
-    """The nearest amount in level spoons: eighths of a teaspoon up to one, quarters up to a tablespoon, halves above.
-
-    Never nothing: the least is an eighth of a teaspoon.
-    """
-    exact = grams / measure.g_per_tsp
-    step = SMALLEST_SPOON if exact < 1 else Fraction(1, 4) if exact < TSP_PER_TBSP else Fraction(1, 2)
-    count = max(SMALLEST_SPOON, step * int(exact / step + Fraction(1, 2)))
+    """The nearest amount in level spoons."""
+    count = level(grams / measure.g_per_tsp)
     return Spoons(count, float(count) * measure.g_per_tsp)
+
+
+def level(teaspoons: float) -> Fraction:
+    """The nearest that a set of spoons measures: eighths of a teaspoon up to one, quarters up to a tablespoon, halves
+    above. Never nothing: the least is an eighth of a teaspoon. As `eighthsOf` in static/js/step/dose.js.
+    """
+    step = 1 if teaspoons < 1 else 2 if teaspoons < TSP_PER_TBSP else 4
+    return max(1, math.floor(teaspoons * 8 / step + 0.5) * step) * SMALLEST_SPOON

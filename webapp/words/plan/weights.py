@@ -15,7 +15,7 @@ from webapp.core.plan.steps import GRID_S
 from webapp.core.plan.weights import Dosing, WeighLine, YeastWater
 from webapp.core.rise.dough_heat import HOTTEST_WATER_C
 from webapp.core.rise.pace import N
-from webapp.core.scale.measures import SMALLEST_SPOON, TSP_PER_TBSP
+from webapp.core.scale.measures import SMALLEST_SPOON, TSP_PER_TBSP, level
 from webapp.core.scale.mending import YEAST_WATER
 from webapp.core.scale.weighing import as_poured
 from webapp.core.units import heat_text, mass_beside, mass_text, number_text
@@ -243,17 +243,17 @@ def _shown(grams: float, step_g: float, scales: Scales) -> str:
 
 
 def spoons_words(teaspoons: float) -> str:
-    """ "1 tbsp + 1 1/2 tsp": level spoons, in eighths; of a dose that was made for another pan the nearest, as in
-    static/js/step/dose.js."""
-    level = max(1, math.floor(teaspoons / SMALLEST_SPOON + 0.5)) * SMALLEST_SPOON
-    tablespoons, rest = divmod(level, TSP_PER_TBSP)
-    words = [f"{tablespoons} tbsp"] if tablespoons else []
-    words += [f"{_mixed(rest)} tsp"] if rest else []
-    return " + ".join(words)
+    """ "1 tbsp + 1 1/2 tsp", "1/4 + 1/8 tsp": what is taken from a set of spoons, level; of a dose that was made for
+    another pan the nearest, as in static/js/step/dose.js."""
+    tablespoons, rest = divmod(level(teaspoons), TSP_PER_TBSP)
+    return " + ".join([f"{tablespoons} tbsp"] * bool(tablespoons) + [f"{_mixed(rest)} tsp"] * bool(rest))
 
 
 def _mixed(number: Fraction) -> str:
+    """Of a whole and a part, an odd eighth as the spoons that make it: no set has one of three eighths."""
     whole, part = divmod(number, 1)
+    if part.denominator == 8 and part.numerator > 1:
+        return f"{part - SMALLEST_SPOON} + {SMALLEST_SPOON}"
     return f"{whole} {part}" if whole and part else str(part or whole)
 
 
