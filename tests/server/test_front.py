@@ -15,6 +15,7 @@ import tracemalloc
 from collections.abc import AsyncIterator, Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor, as_completed
 from contextlib import ExitStack, asynccontextmanager, closing
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -23,12 +24,15 @@ import pytest
 
 from tests.server.running import Running, running
 from webapp.machine.settings import Settings
+from webapp.planning.remembered import NotKnown, is_known_alone
 from webapp.server.ending import ServerEnd
+from webapp.server.fair import _LeastFirst
 from webapp.server.front import Answered, Front
 from webapp.server.pulse import Pulse
 from webapp.server.serve import ServeWanted
 from webapp.server.sockets import MOST_OF_ONE
 from webapp.server.watching import access_log
+from webapp.web import door
 
 
 @pytest.fixture
@@ -100,6 +104,8 @@ def test_what_only_waits_for_the_planner_is_not_begun_any_more_when_the_server_i
     begun, go_on = threading.Event(), threading.Event()
 
     def slow(environ: dict[str, Any], start: Callable[..., Any]) -> list[bytes]:
+        if is_known_alone():
+            raise NotKnown
         begun.set()
         assert go_on.wait(20)
         start("200 OK", [("Content-Type", "text/plain")])
@@ -124,6 +130,41 @@ def test_what_only_waits_for_the_planner_is_not_begun_any_more_when_the_server_i
         assert [one.result().status_code for one in looks] == [503] * 3
         assert {one.result().headers["retry-after"] for one in looks} == {"5"}
         assert sends.result().text == "answered"
+
+
+def test_what_is_remembered_waits_for_nobody_who_plans(settings: Settings, monkeypatch: pytest.MonkeyPatch) -> None:
+    morning = int(datetime(2026, 11, 25, 7, 2, tzinfo=UTC).timestamp())
+    monkeypatch.setattr(door, "seconds", lambda: morning)  # else a line of the planner's grid may be crossed
+    known, new = ("/", "/week"), "/?supper=2026-11-26T20:10"
+    with running(settings) as server, ThreadPoolExecutor() as them:
+        before = [httpx.get(f"{server.plain}{path}", timeout=60).status_code for path in known]
+        fair = server.house._front._fair
+        fair._dear_places = taken = _LeastFirst(0)
+        again = [httpx.get(f"{server.plain}{path}", timeout=60) for path in known]
+        waits = them.submit(httpx.get, f"{server.plain}{new}", timeout=60)
+        until = time.monotonic() + 20
+        while not taken._waiting:
+            assert time.monotonic() < until
+        assert not waits.done()
+        assert server.stopper.loop
+        server.stopper.loop.call_soon_threadsafe(taken._next)
+        assert [*before, *(one.status_code for one in again), waits.result().status_code] == [200] * 5
+    assert all("<main" in one.text for one in [*again, waits.result()])
+
+
+def test_what_is_remembered_is_not_counted_and_the_rest_once(
+    settings: Settings, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Sixty weeks in a minute are more than anybody asks for; one and the same is looked at as often as wanted."""
+    monkeypatch.setattr(door, "seconds", lambda: int(datetime(2026, 11, 25, 7, 2, tzinfo=UTC).timestamp()))
+    with running(settings) as server, httpx.Client(timeout=60) as client:
+        limiter = server.house._app.extensions["suppertide-limits"]
+        hits = list[object]()
+        monkeypatch.setattr(limiter.limiter, "hit", lambda *said, **_: bool(hits.append(said)) or True)
+        for _ in range(5):
+            assert client.get(f"{server.plain}/week?at=19:05").status_code == 200
+    assert hits
+    assert len(hits) == len(set(hits)), "once in a minute, once in an hour"
 
 
 def test_a_body_that_is_too_long_is_counted_and_answered_with_the_page_about_it(server: Running) -> None:

@@ -28,6 +28,34 @@ MOST = 64  # answers: a household looks at a handful in a morning, and one is so
 T = TypeVar("T")
 
 
+class _Wanted(threading.local):
+    """In this thread."""
+
+    known_alone = False
+
+
+_wanted = _Wanted()
+
+
+class NotKnown(BaseException):  # no fault, and nothing on the way may take it for one
+    """What is not remembered was asked for, by somebody who wants to hear what is and nothing else."""
+
+
+@contextmanager
+def known_alone() -> Iterator[None]:
+    """Within it whatever would have to be worked out, or waited for, raises NotKnown instead."""
+    _wanted.known_alone = True
+    try:
+        yield
+    finally:
+        _wanted.known_alone = False
+
+
+def is_known_alone() -> bool:
+    """Whether nothing is to be worked out now."""
+    return _wanted.known_alone
+
+
 @dataclass
 class _Turn:
     """At one question: who has it works the answer out."""
@@ -50,6 +78,8 @@ class Memory(Generic[T]):
     def of(self, question: Hashable, asked: Callable[[], T]) -> T:
         """What was answered to that question, else what `asked` answers now; a refusal is remembered too."""
         answer = self._known(question)
+        if answer is None and is_known_alone():
+            raise NotKnown
         if answer is None:
             with self._turn(question):
                 answer = self._known(question)  # whoever had the turn before may have found it

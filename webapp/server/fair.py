@@ -3,10 +3,10 @@
 A client is an address, and a household is one too: whoever asks in its name from many addresses gets no more.
 
 What costs the planner's work is answered to one client one after the other, and takes half of the threads at most: more
-would not be quicker, and whoever asks for a plain page would wait for it. All whose last dear answer was much work
-share one place, from however many addresses they come: the others are for everybody else. Of those who wait the one is
-next for whom least was worked in the last minutes. Work is time of the processor: how long an answer took says more of
-how busy the machine was.
+would not be quicker, and whoever asks for a plain page would wait for it. What the app remembers waits for none of that
+(`front`). All whose last dear answer was much work share one place, from however many addresses they come: the others
+are for everybody else. Of those who wait the one is next for whom least was worked in the last minutes. Work is time of
+the processor: how long an answer took says more of how busy the machine was.
 """
 
 from __future__ import annotations

@@ -16,11 +16,12 @@ from concurrent.futures import Future, ThreadPoolExecutor
 from contextlib import ExitStack, nullcontext, suppress
 from dataclasses import dataclass
 from tempfile import SpooledTemporaryFile
-from typing import IO, Any, cast
+from typing import IO, Any, TypeVar, cast
 from urllib.parse import unquote_to_bytes
 
 from hypercorn.typing import ASGIReceiveCallable, ASGISendCallable, HTTPScope, Scope
 
+from webapp.planning.remembered import NotKnown, known_alone
 from webapp.server.ending import Answering, ServerEnd, StuckError
 from webapp.server.environ import Environ, client_of, environ_of, is_from_outside
 from webapp.server.fair import Crowded, Fair, Households
@@ -39,6 +40,8 @@ _LEAST_BYTES_S = 50_000  # a body may take 30 s and one second more for so many 
 _SEND_S = 60.0  # for a reader to take one piece; for all of them so long and one second more for `_LEAST_BYTES_S`
 
 log = logging.getLogger(__name__)
+
+T = TypeVar("T")
 
 
 @dataclass(frozen=True)
@@ -71,9 +74,11 @@ class Front:
         watchers: Sequence[Callable[[Answered], None]] = (),
         ending: ServerEnd | None = None,
         is_dear: Callable[[str, str], bool] = lambda _method, _path: False,
+        is_remembered: Callable[[str, str], bool] = lambda _method, _path: False,
     ) -> None:
         """`most`: largest body in bytes for a path. `hand_over`: what the plain-http socket shows to other machines.
-        `is_dear`: whether a request, by method and path, may cost much work."""
+        `is_dear`: whether a request, by method and path, may cost much work; `is_remembered`: whether it is first to be
+        answered from what the app remembers, if it can be: that waits for nobody's work."""
         self._app = app
         self._hand_over = hand_over
         self._most = most
@@ -82,10 +87,11 @@ class Front:
         self._fair = Fair(threads)
         self._households = Households()
         self._threads = ThreadPoolExecutor(threads, thread_name_prefix="answers")
-        self._at_work = set[Future[Answer]]()
+        self._at_work = set[Future[Any]]()
         self._watchers = watchers
         self._ending = ending or ServerEnd()
         self._is_dear = is_dear
+        self._is_remembered = is_remembered
 
     def close(self) -> None:
         """No more requests."""
@@ -156,14 +162,16 @@ class Front:
                 dear = app is self._app and self._is_dear(scope["method"], scope["path"])
                 cookies = environ.get("HTTP_COOKIE", "")
                 who = (client_of(scope, self._proxies), *self._households.of(cookies))
-                async with self._fair.turn(*who, dear=dear) as kept:
-                    if dear and self._ending.is_begun and scope["method"] in ("GET", "HEAD"):
-                        return _failed(scope["path"], 503, "The server is being stopped.", _AGAIN, retry="5")
-                    work = self._threads.submit(_run, app, environ)
-                    self._at_work.add(work)
-                    work.add_done_callback(self._at_work.discard)
-                    answer = await asyncio.wrap_future(work)
-                    kept.worked_s = environ.get(_WORKED, 0.0)
+                answer = None
+                if dear and not length and self._is_remembered(scope["method"], scope["path"]):
+                    async with self._fair.turn(*who):
+                        answer = await self._work(_from_memory, app, environ)
+                if answer is None:
+                    async with self._fair.turn(*who, dear=dear) as kept:
+                        if dear and self._ending.is_begun and scope["method"] in ("GET", "HEAD"):
+                            return _failed(scope["path"], 503, "The server is being stopped.", _AGAIN, retry="5")
+                        answer = await self._work(_run, app, environ)
+                        kept.worked_s = environ.get(_WORKED, 0.0)
                 if household := environ.get(HOUSEHOLD):
                     self._households.learn(cookies, household)
                 return answer
@@ -171,6 +179,13 @@ class Front:
                 return _failed(scope["path"], 503, "Too many are asking at once.", _AGAIN, retry="5")
         finally:
             body.close()
+
+    async def _work(self, job: Callable[[Wsgi, Environ], T], app: Wsgi, environ: Environ) -> T:
+        """In a thread."""
+        work = self._threads.submit(job, app, environ)
+        self._at_work.add(work)
+        work.add_done_callback(self._at_work.discard)
+        return await asyncio.wrap_future(work)
 
 
 Answer = tuple[int, list[tuple[bytes, bytes]], bytes | IO[bytes]]
@@ -202,6 +217,16 @@ async def _read(receive: ASGIReceiveCallable, into: SpooledTemporaryFile[bytes],
         into.truncate()
     into.seek(0)
     return length
+
+
+def _from_memory(app: Wsgi, environ: Environ) -> Answer | None:
+    """In a thread: the whole answer, where nothing has to be worked out for it. Of a request that has no body."""
+    tried = dict(environ)  # the app writes in it
+    with known_alone(), suppress(NotKnown):
+        answer = _run(app, tried)
+        environ.update(tried)
+        return answer
+    return None
 
 
 def _run(app: Wsgi, environ: Environ) -> Answer:

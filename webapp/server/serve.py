@@ -34,7 +34,7 @@ from webapp.server.front import Front
 from webapp.server.greeting import greeting
 from webapp.server.sockets import BACKLOG, BoundSockets, bind
 from webapp.web.app import beforehand, create_app, most_bytes, store_of
-from webapp.web.limits import is_dear
+from webapp.web.limits import is_dear, is_remembered
 from webapp.web.phone.hand_over import create_hand_over
 
 _LOOK_AT_PAPERS_S = 3600.0
@@ -103,6 +103,7 @@ class House:
             watchers=watchers,
             ending=self._ending,
             is_dear=is_dear(app),
+            is_remembered=is_remembered(app),
         )
         self._app = app
         redact.install()

@@ -17,6 +17,8 @@ from flask_limiter.util import get_remote_address
 from limits import parse
 from werkzeug.exceptions import HTTPException, TooManyRequests
 
+from webapp.planning.remembered import is_known_alone
+
 _NAME = "suppertide-limits"
 _HOUSEHOLDS = parse("60 per hour")
 # Endpoint: how often. Counted in memory, for each process by itself; the address is the one the proxy of ours saw.
@@ -48,6 +50,8 @@ _DEAR = {
     "home.show", "home.take", "week.show", "form.plan", "what_if.ask", "bake_pages.anew", "mixed.show", "mixed.change",
     "spare.show", "spare.make", "kitchen_zone.save", "oven.hot", "export.export",
 }  # fmt: skip
+# Those of them that write nothing, and where all of the planner's work is remembered (`planning.remembered`).
+_REMEMBERED = {"home.show", "week.show"}
 
 
 def install(app: Flask, household: Callable[[], str]) -> None:
@@ -57,17 +61,27 @@ def install(app: Flask, household: Callable[[], str]) -> None:
     app.extensions[_NAME] = limiter
     for endpoint, often in _OFTEN.items():
         view = app.view_functions[endpoint]
-        view = limiter.limit(often, key_func=household, exempt_when=lambda: not household())(view)  # type: ignore[assignment]  # same view
-        app.view_functions[endpoint] = limiter.limit(often)(view)  # type: ignore[assignment]  # same view
+        view = limiter.limit(often, key_func=household, exempt_when=lambda: is_known_alone() or not household())(view)  # type: ignore[assignment]  # same view
+        app.view_functions[endpoint] = limiter.limit(often, exempt_when=is_known_alone)(view)  # type: ignore[assignment]  # same view
 
 
 def is_dear(app: Flask) -> Callable[[str, str], bool]:
     """Whether a request, of this method to this path, may cost the planner's work."""
+    return _is_of(app, _DEAR)
+
+
+def is_remembered(app: Flask) -> Callable[[str, str], bool]:
+    """Whether such a request may be tried from memory alone (`planning.remembered.known_alone`) before it costs that
+    work. What is remembered costs no more than a plain page, and is not counted."""
+    return _is_of(app, _REMEMBERED)
+
+
+def _is_of(app: Flask, endpoints: set[str]) -> Callable[[str, str], bool]:
     rules = app.url_map.bind("")
 
     def asked(method: str, path: str) -> bool:
         try:
-            return rules.match(path, method)[0] in _DEAR
+            return rules.match(path, method)[0] in endpoints
         except HTTPException:  # there is nothing there, or it is elsewhere
             return False
 
