@@ -466,11 +466,11 @@ def test_figures_are_counted_only_where_asked_for(settings: Settings) -> None:
 
 
 def test_pages_and_files_travel_compressed(server: Running) -> None:
-    with httpx.Client(headers={"Accept-Encoding": "gzip"}) as browser:
+    with httpx.Client(headers={"Accept-Encoding": "gzip"}, timeout=60) as browser:
         for path in ("/", "/static/css/base.css", "/static/js/pages/share.js", "/sw.js"):
             answer = browser.get(f"{server.plain}{path}")
             assert answer.headers["Content-Encoding"] == "gzip", path
-            plain = httpx.get(f"{server.plain}{path}", headers={"Accept-Encoding": "identity"})
+            plain = httpx.get(f"{server.plain}{path}", headers={"Accept-Encoding": "identity"}, timeout=60)
             assert "Content-Encoding" not in plain.headers
             assert "Accept-Encoding" in answer.headers["Vary"]
             # A style sheet leaves its comments and the room between its signs at home when it is packed.
