@@ -1,27 +1,28 @@
 """Records to plain JSON values and back, and the bundle: all that a phone needs to follow one bake with no connection.
 
 `to_plain` and `from_plain` work for every frozen record of the house: builtin values, tuples and records, nothing
-else. Reading is strict where it protects (a wrong type, NaN, a missing value without a default) and lenient where it
-keeps old files alive (a missing value with a default takes it, an unknown key is left out), so that a row written by
-an older version still opens.
+else. Reading is strict where it protects (a wrong type, a number outside of its range in `core/ranges.py`, a missing
+value without a default) and lenient where it keeps old files alive (a missing value with a default takes it, an unknown
+key is left out), so that a row written by an older version still opens.
 """
 
 from __future__ import annotations
 
-import math
 import types
 import typing
-from collections.abc import Hashable, Iterable, Mapping
+from collections.abc import Callable, Hashable, Iterable, Mapping
 from dataclasses import MISSING, Field, fields, is_dataclass
 from functools import cache
 from typing import Any, TypeVar
 
+from webapp.core import ranges
 from webapp.core.errors import PlanError, Problem
 from webapp.core.kitchen import Oven
 from webapp.core.plan.event import Event
 from webapp.core.plan.oven import OvenPlan
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.trade import Worse
+from webapp.core.ranges import Range
 
 SCHEMA = 1
 
@@ -45,18 +46,11 @@ def to_plain(value: Any) -> Any:
 
 def from_plain(cls: type[Record], data: object, path: str = "") -> Record:
     """The record that `to_plain` took apart; raises `ShapeError` naming the path of the first value that is wrong."""
-    if not isinstance(data, Mapping):
-        raise _wrong(path, "a group of named values")
-    data = _as_today(cls, data)
-    hints = _hints(typing.cast(Hashable, cls))
-    known = {one.name: one for one in fields(cls)}  # type: ignore[arg-type]  # callers hand in a dataclass
-    values = {
-        name: _read(hints[name], data[name], f"{path}.{name}" if path else name) for name in known if name in data
-    }
-    missing = [name for name, one in known.items() if name not in data and not _has_default(one)]
-    if missing:
-        raise _wrong(f"{path}.{missing[0]}" if path else missing[0], "present")
-    return cls(**values)
+    try:
+        return typing.cast(Record, _record(typing.cast(Hashable, cls))(data))
+    except _Misfit as error:
+        place = ".".join([path] * bool(path) + [str(step) for step in reversed(error.path)])
+        raise _wrong(place, error.expected) from None
 
 
 def bundle(plan: Plan, events: Iterable[Event], served_at: int) -> dict[str, Any]:
@@ -79,15 +73,6 @@ def _as_today(cls: type[Any], data: Mapping[str, Any]) -> Mapping[str, Any]:
     return data
 
 
-@cache
-def _hints(cls: Hashable) -> dict[str, Any]:
-    return typing.get_type_hints(cls)
-
-
-def _has_default(one: Field[Any]) -> bool:
-    return one.default is not MISSING or one.default_factory is not MISSING
-
-
 def misshapen() -> ShapeError:
     """Of data of which not even the place can be named that is wrong."""
     return _wrong("", "a group of named values")
@@ -97,53 +82,151 @@ def _wrong(path: str, expected: str) -> ShapeError:
     return ShapeError(Problem(path or "data", "shape", {"expected": expected}))
 
 
-def _read(hint: Any, value: object, path: str) -> Any:
-    origin = typing.get_origin(hint)
+class _Misfit(Exception):  # noqa: N818  # an answer on its way up: each level adds where it was
+    """A value that is not what should stand there; `path` from the inside out."""
+
+    def __init__(self, expected: str, *path: str | int) -> None:
+        self.expected = expected
+        self.path = list(path)
+
+
+_Read = Callable[[Any], Any]
+
+
+@cache
+def _record(cls: Any) -> _Read:
+    """What reads a record of this kind. Made once: what a field may hold is asked of its hint and `core/ranges.py`."""
+    hints = typing.get_type_hints(cls)
+    readers = [
+        (one.name, _reader(hints[one.name], ranges.of(cls.__name__, one.name)), not _has_default(one))
+        for one in fields(cls)
+    ]
+
+    def read(data: object) -> Any:
+        if not isinstance(data, Mapping):
+            raise _Misfit("a group of named values")
+        data = _as_today(cls, data)
+        values = {}
+        for name, reader, needed in readers:
+            if name in data:
+                try:
+                    values[name] = reader(data[name])
+                except _Misfit as error:
+                    error.path.append(name)
+                    raise
+            elif needed:
+                raise _Misfit("present", name)
+        return cls(**values)
+
+    return read
+
+
+def _has_default(one: Field[Any]) -> bool:
+    return one.default is not MISSING or one.default_factory is not MISSING
+
+
+def _reader(hint: Any, within: Range | None) -> _Read:
+    """What reads a value of that type; each number in it lies `within`."""
+    origin, inner = typing.get_origin(hint), typing.get_args(hint)
     if origin is typing.Literal:
-        return _read_one_of(typing.get_args(hint), value, path)
+        return _one_of(inner)
+    if hint is int:
+        return _whole(*(within or ranges.WHOLE))
+    if hint is float:
+        return _number(*(within or ranges.NUMBER))
     if hint in _PLAIN:
-        return _PLAIN[hint](value, path)
+        return _PLAIN[hint]
     if origin in (types.UnionType, typing.Union):
-        return _read_union(typing.get_args(hint), value, path)
+        (option,) = (one for one in inner if one is not types.NoneType)
+        return _or_none(_reader(option, within))
+    if origin is tuple and len(inner) == 2 and inner[1] is Ellipsis:
+        return _list(_reader(inner[0], within))
     if origin is tuple:
-        return _read_tuple(typing.get_args(hint), value, path)
-    if origin is dict:
-        return _read_dict(value, path)
-    return from_plain(hint, value, path)
+        return _row([_reader(one, within) for one in inner])
+    return _read_group if origin is dict else _record(hint)
 
 
-def _read_one_of(options: tuple[Any, ...], value: object, path: str) -> Any:
-    if value not in options or not isinstance(value, str):
-        raise _wrong(path, f"one of: {', '.join(one for one in options if one)}")
-    return value
+def _one_of(options: tuple[str, ...]) -> _Read:
+    known = frozenset(options)
+
+    def read(value: object) -> str:
+        if not isinstance(value, str) or value not in known:
+            raise _Misfit(f"one of: {', '.join(one for one in options if one)}")
+        return value
+
+    return read
 
 
-def _read_union(options: tuple[Any, ...], value: object, path: str) -> Any:
-    if value is None and types.NoneType in options:
-        return None
-    (option,) = (one for one in options if one is not types.NoneType)
-    return _read(option, value, path)
+def _or_none(reader: _Read) -> _Read:
+    return lambda value: None if value is None else reader(value)
 
 
-def _read_tuple(inner: tuple[Any, ...], value: object, path: str) -> tuple[Any, ...]:
-    if not isinstance(value, list | tuple):
-        raise _wrong(path, "a list")
-    if len(inner) == 2 and inner[1] is Ellipsis:
-        return tuple(_read(inner[0], one, f"{path}.{i}") for i, one in enumerate(value))
-    if len(inner) != len(value):
-        raise _wrong(path, f"a list of {len(inner)} values")
-    return tuple(_read(hint, one, f"{path}.{i}") for i, (hint, one) in enumerate(zip(inner, value, strict=True)))
+def _list(reader: _Read) -> _Read:
+    def read(value: object) -> tuple[Any, ...]:
+        if not isinstance(value, list | tuple):
+            raise _Misfit("a list")
+        return _each((reader, one) for one in value)
+
+    return read
 
 
-def _read_dict(value: object, path: str) -> dict[str, object]:
+def _row(readers: list[_Read]) -> _Read:
+    def read(value: object) -> tuple[Any, ...]:
+        if not isinstance(value, list | tuple):
+            raise _Misfit("a list")
+        if len(value) != len(readers):
+            raise _Misfit(f"a list of {len(readers)} values")
+        return _each(zip(readers, value, strict=True))
+
+    return read
+
+
+def _each(values: Iterable[tuple[_Read, Any]]) -> tuple[Any, ...]:
+    found: list[Any] = []
+    try:
+        for reader, one in values:
+            found.append(reader(one))
+    except _Misfit as error:
+        error.path.append(len(found))
+        raise
+    return tuple(found)
+
+
+def _whole(least: float, most: float) -> _Read:
+    def read(value: object) -> int:
+        if isinstance(value, bool) or not isinstance(value, int):
+            raise _Misfit("a whole number")
+        if not least <= value <= most:
+            raise _Misfit(f"a whole number from {least:.17g} to {most:.17g}")
+        return value
+
+    return read
+
+
+def _number(least: float, most: float) -> _Read:
+    """NaN and what is infinite lie in no range; of what is nearer to nothing than any sum comes, the square is 0."""
+
+    def read(value: object) -> float:
+        if isinstance(value, bool) or not isinstance(value, int | float):
+            raise _Misfit("a number")
+        if not least <= value <= most or 0 < abs(value) < ranges.LEAST_NUMBER:
+            raise _Misfit(f"a number from {least:.10g} to {most:.10g}")
+        return float(value)
+
+    return read
+
+
+def _read_group(value: object) -> dict[str, object]:
     if not isinstance(value, Mapping):
-        raise _wrong(path, "a group of named values")
+        raise _Misfit("a group of named values")
     return {str(key): one for key, one in value.items()}
 
 
-def _read_str(value: object, path: str) -> str:
+def _read_str(value: object) -> str:
     if not isinstance(value, str) or not (value.isascii() or _can_be_written(value)):
-        raise _wrong(path, "text")
+        raise _Misfit("text")
+    if len(value) > ranges.MOST_LETTERS:
+        raise _Misfit(f"text of {ranges.MOST_LETTERS} letters at most")
     return value
 
 
@@ -156,37 +239,14 @@ def _can_be_written(value: str) -> bool:
     return True
 
 
-def _read_bool(value: object, path: str) -> bool:
+def _read_bool(value: object) -> bool:
     if not isinstance(value, bool):
-        raise _wrong(path, "true or false")
+        raise _Misfit("true or false")
     return value
 
 
-def _read_int(value: object, path: str) -> int:
-    if isinstance(value, bool) or not isinstance(value, int):
-        raise _wrong(path, "a whole number")
+def _read_any(value: object) -> object:
     return value
 
 
-def _read_float(value: object, path: str) -> float:
-    try:
-        if isinstance(value, int | float) and not isinstance(value, bool) and math.isfinite(value):
-            return float(value)
-    except OverflowError:  # an int of more than 308 digits
-        pass
-    raise _wrong(path, "a number")
-
-
-def _read_any(value: object, path: str) -> object:
-    del path  # anything goes
-    return value
-
-
-_PLAIN: dict[Any, Any] = {
-    str: _read_str,
-    bool: _read_bool,
-    int: _read_int,
-    float: _read_float,
-    object: _read_any,
-    Any: _read_any,
-}
+_PLAIN: dict[Any, _Read] = {str: _read_str, bool: _read_bool, object: _read_any, Any: _read_any}

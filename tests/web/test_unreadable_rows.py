@@ -94,7 +94,15 @@ USELESS = [
     ("events", "event", "$.at", "9999999999999"), ("events", "event", "$.at", "-1"),
     ("bakes", "wish", "$.supper_local", '"one evening"'), ("bakes", "wish", "$.pans", "[]"),
     ("bakes", "wish", "$.pans[0].count", "1000000"), ("plans", "plan", "$.pans[0].count", "0"),
-    ("kitchens", "settings", "$.pans[0].count", "1000000"),
+    ("kitchens", "settings", "$.pans[0].count", "1000000"), ("kitchens", "settings", "$.room[0].temp_c", "300"),
+    ("kitchens", "settings", "$.room[0].temp_c", "1e308"), ("kitchens", "settings", "$.fridge_c", "1.7e308"),
+    ("kitchens", "settings", "$.warm_c", "1.7e308"), ("kitchens", "settings", "$.tap_c", "-1.7e308"),
+    ("kitchens", "settings", "$.mixing_rise_c", "99.9"), ("kitchens", "settings", "$.mixing_rise_c", "-99.9"),
+    ("kitchens", "settings", "$.oven.highest_c", "1.7e308"), ("kitchens", "settings", "$.scale_step_g", "60"),
+    ("kitchens", "settings", "$.oven.dial_error_c", "1e9"), ("kitchens", "settings", "$.pans[0].length_cm", "1.7e308"),
+    ("kitchens", "settings", "$.oven.measured_preheat_min", "1" + "0" * 400),
+    ("larder", "body", "$.recipe.take_g", "1e-300"), ("larder", "body", "$.recipe.flour_g", "1e-300"),
+    ("larder", "body", "$.started_at", "1" + "0" * 400), ("larder", "body", "$.room[0].temp_c", "1e308"),
 ]  # fmt: skip
 
 
@@ -104,11 +112,15 @@ def test_a_value_that_nobody_can_reckon_with_locks_no_page(
 ) -> None:
     ahead, picked = kitchen.plans(), kitchen.has_a_bake()
     kitchen.sends(picked, event(picked), event(picked, "note", text="good"))
+    kitchen.posts("/settings/zone", {"zone": "Europe/Paris"})  # kept whole from then on
+    kitchen.posts("/test-glass", {}, page="/test-glass")
     with closing(connect(kitchen.store.path)) as db, db:
         db.execute(f"UPDATE {table} SET {column} = json_set({column}, ?, json(?))", (path, value))
     lost = {page: answer.status_code for page in (*PAGES, "/test-glass")
             if (answer := kitchen.get(page, follow_redirects=True)).status_code != 200}  # fmt: skip
     assert lost == {}
+    named = {"kitchens": "/settings", "larder": "/test-glass"}
+    assert table not in named or "cannot be read" in kitchen.get(named[table]).text
     for page in (f"/bakes/{ahead}", f"/bakes/{picked}", f"/book/{picked}", f"/plan?again={picked}",
                  f"/bakes/{picked}/print", f"/bakes/{picked}/bake.ics", f"/api/bakes/{picked}/bundle"):  # fmt: skip
         assert kitchen.get(page, follow_redirects=True).status_code in (200, 422), page

@@ -25,7 +25,7 @@ from webapp.core.kinds import (
     YEAST_KINDS,
 )
 from webapp.core.kitchen import Kitchen, Oven, PartOfDay
-from webapp.core.oven.dial import DIAL_RANGE_C, ERROR_MOST_C
+from webapp.core.ranges import typed, typed_whole
 from webapp.core.units import number_text
 from webapp.forms.in_units import heat_text, length_text, read_heat, read_length
 from webapp.forms.measured_oven import LEAST_PREHEAT_MIN, MOST_PREHEAT_MIN
@@ -39,8 +39,7 @@ MOST_PARTS = 8  # of the day
 SCALE_STEPS = {"g": ("0.1", "0.5", "1", "2", "5"), "oz": ("0.005", "0.02", "0.05", "0.1", "0.2")}
 MICRO_STEPS = ("0", "0.01", "0.02", "0.05", "0.1")
 _USUAL_SHELVES = 4
-LEAST_WARM_C, MOST_WARM_C = 20.0, 35.0  # of the warm spot; the same most in static/js/sheets/dough_moves.js
-_LEAST_HIGHEST_C = 150.0  # an oven that gets no hotter bakes no bread
+LEAST_WARM_C, MOST_WARM_C = typed("Kitchen", "warm_c")  # its most again in static/js/sheets/dough_moves.js
 
 
 def typed_scale(kitchen: Kitchen) -> dict[str, str]:
@@ -66,9 +65,9 @@ def read_scale(answers: Answers, kitchen: Kitchen) -> Kitchen:
         has_spoons=answers.yes("has_spoons"),
         yeast_kind=answers.choice("yeast_kind", YEAST_KINDS),
         mixing=answers.choice("mixing", MIXINGS),
-        mixing_rise_c=_read_step(answers, "mixing_rise", kitchen, 0.0, 20.0),
+        mixing_rise_c=_read_step(answers, "mixing_rise", kitchen, *typed("Kitchen", "mixing_rise_c")),
         vessel=answers.choice("vessel", BULK_VESSELS),
-        tap_c=read_heat(answers, "tap", kitchen, 1.0, 40.0),
+        tap_c=read_heat(answers, "tap", kitchen, *typed("Kitchen", "tap_c")),
     )
     answers.done()
     return changed
@@ -129,16 +128,16 @@ def read_oven(answers: Answers, kitchen: Kitchen) -> Kitchen:
         function=answers.choice("function", OVEN_FUNCTIONS, empty=kitchen.oven.function),
         dial_unit=answers.choice("dial_unit", DIAL_UNITS),
         dial_said=True,
-        highest_c=read_heat(answers, "highest", kitchen, _LEAST_HIGHEST_C, DIAL_RANGE_C[1]),
+        highest_c=read_heat(answers, "highest", kitchen, *typed("Oven", "highest_c")),
         slab=slab,
         slab_mm=answers.number("slab_mm", 1, 60, "mm", empty=0.0, what=fields.THICKNESS),
         slab_width_cm=size["slab_width"],
         slab_depth_cm=size["slab_depth"],
-        shelves=answers.whole("shelves", 1, 12, empty=_USUAL_SHELVES),
+        shelves=answers.whole("shelves", *typed_whole("Oven", "shelves"), empty=_USUAL_SHELVES),
         power_w=answers.number("power_w", 300, 20_000, "W", empty=0.0),
         measured_preheat_min=answers.whole("measured_preheat", LEAST_PREHEAT_MIN, MOST_PREHEAT_MIN, empty=0),
-        dial_error_c=_read_step(answers, "dial_error", kitchen, -ERROR_MOST_C, ERROR_MOST_C),
-        trays_at_once=answers.whole("trays_at_once", 1, 6, empty=1),
+        dial_error_c=_read_step(answers, "dial_error", kitchen, *typed("Oven", "dial_error_c")),
+        trays_at_once=answers.whole("trays_at_once", *typed_whole("Oven", "trays_at_once"), empty=1),
     )
     answers.done()
     return replace(kitchen, oven=_forget_preheat(kitchen.oven, oven))
@@ -170,7 +169,7 @@ def read_warmth(answers: Answers, kitchen: Kitchen) -> Kitchen:
     for place in range(MOST_PARTS):
         if answers.text(f"from-{place}") or answers.text(f"temp-{place}"):
             minute = answers.clock(f"from-{place}") % DAY_MIN
-            parts.append(PartOfDay(minute, read_heat(answers, f"temp-{place}", kitchen, 0.0, 45.0)))
+            parts.append(PartOfDay(minute, read_heat(answers, f"temp-{place}", kitchen, *typed("PartOfDay", "temp_c"))))
     parts.sort(key=lambda part: part.from_min)
     if not parts:
         answers.wrong("temp-0", *said.NO_TEMPERATURE)
@@ -179,7 +178,7 @@ def read_warmth(answers: Answers, kitchen: Kitchen) -> Kitchen:
     changed = replace(
         kitchen,
         room=tuple(parts),
-        fridge_c=read_heat(answers, "fridge", kitchen, -2.0, 15.0),
+        fridge_c=read_heat(answers, "fridge", kitchen, *typed("Kitchen", "fridge_c")),
         has_warm_spot=answers.yes("has_warm_spot"),
         warm_c=read_heat(answers, "warm", kitchen, LEAST_WARM_C, MOST_WARM_C),
         warm_is_oven=answers.yes("warm_is_oven"),

@@ -8,6 +8,7 @@ from dataclasses import replace
 from webapp.core.kinds import PAN_MEASURES, PAN_SHAPES, PanMeasure, PanShape
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan.tray import Pan
+from webapp.core.ranges import MOST_IN_A_BAKE
 from webapp.core.scale import pans
 from webapp.data import doughs
 from webapp.forms.in_units import length_text, mass_text, read_length, read_mass
@@ -17,7 +18,6 @@ from webapp.words.problems import fields
 from webapp.words.problems import typed as words
 
 MOST_PANS = 12  # of a kitchen
-MOST_IN_A_BAKE = 6
 _TYPED_OF_A_PAN = ("name", "shape", *PAN_MEASURES)
 
 

@@ -15,10 +15,11 @@ from webapp.core.errors import PlanError
 from webapp.core.kinds import PanShape
 from webapp.core.kitchen import USUAL_SUPPER, AwaySpan, Kitchen, Wish
 from webapp.core.plan.tray import Pan
+from webapp.core.ranges import MOST_IN_A_BAKE, typed
 from webapp.core.scale.pans import MOST_LOSS_PERCENT
 from webapp.core.units import number_text
 from webapp.forms.in_units import heat_text, loading_text, read_heat, read_loading
-from webapp.forms.pans import MOST_IN_A_BAKE, read_pan, typed_pan
+from webapp.forms.pans import read_pan, typed_pan
 from webapp.forms.typed import Answers, clock_minutes, clock_text, spans_text
 from webapp.words.problems import fields
 from webapp.words.problems import typed as said
@@ -26,7 +27,7 @@ from webapp.words.problems import typed as said
 NOTHING = "nothing"  # nothing on top; an empty answer means what the dough usually has
 OTHER = "other"  # key of a pan typed in just for today
 EVENINGS_KEPT = ("1", "2", "3")  # later: a dough keeps in the fridge for three days
-LEAST_C, MOST_C = 0.0, 45.0
+LEAST_C, MOST_C = typed("Wish", "room_c")
 
 
 @dataclass(frozen=True)

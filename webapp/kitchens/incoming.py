@@ -16,23 +16,20 @@ from webapp.core.day.hours import hours_problems
 from webapp.core.errors import PlanError, Problem
 from webapp.core.kitchen import MOST_ALARM_MIN, NO_ALARM, Kitchen, Person
 from webapp.core.learning.habits import FIELDS, MOST_NOTES
+from webapp.core.ranges import MOST_LETTERS, MOST_NUMBER, MOST_WHOLE
 from webapp.doughs.own import name_of
 from webapp.doughs.own_kinds import OWN_KINDS
 from webapp.forms import kitchen as kitchen_form
 from webapp.forms.pans import MOST_PANS
 from webapp.forms.person import MOST_PEOPLE, read_person, typed_person
 from webapp.forms.typed import Answers
-from webapp.kitchens.kept import MOST_LN, MOST_SD
+from webapp.kitchens.kept import MOST_ALARMS
 from webapp.records import ShapeError, from_plain
 from webapp.store.store import Store
 from webapp.words.problems import files as said
 from webapp.words.problems.told import in_words, told
 
 MOST_FILE_DEPTH = 30  # groups inside groups; ours have a dozen
-MOST_FILE_TEXT = 20_000
-MOST_WHOLE = 2**53  # what a phone counts exactly
-MOST_NUMBER = 1e9  # instants are the largest of ours, and they are whole
-_MOST_ALARMS = 40
 
 
 def wrong(path: str, expected: str) -> ShapeError:
@@ -69,11 +66,11 @@ def _inside(path: str, value: object) -> Iterable[tuple[str, object]]:
 def _check_text(path: str, text: str) -> None:
     try:
         text.encode()  # half a character (a lone surrogate) can be read from JSON and be written nowhere
-        readable = len(text) <= MOST_FILE_TEXT and "\0" not in text
+        readable = len(text) <= MOST_LETTERS and "\0" not in text
     except UnicodeEncodeError:
         readable = False
     if not readable:
-        raise wrong(path, said.readable_text(MOST_FILE_TEXT))
+        raise wrong(path, said.readable_text(MOST_LETTERS))
 
 
 def kitchen_of_file(data: object) -> Kitchen:
@@ -107,10 +104,8 @@ def _person_problems(person: Person) -> tuple[Problem, ...]:
 
 
 def _learnt_problems(kitchen: Kitchen) -> Iterable[Problem]:
-    if not -MOST_LN <= kitchen.vigour_ln_mean <= MOST_LN or not 0.0 < kitchen.vigour_ln_sd <= MOST_SD:
-        yield told("vigour_ln_mean", said.NO_SUCH_YEAST)
     minutes = [minute for _, minute in kitchen.alarms]
-    if len(minutes) > _MOST_ALARMS or not all(NO_ALARM <= minute <= MOST_ALARM_MIN for minute in minutes):
+    if len(minutes) > MOST_ALARMS or not all(NO_ALARM <= minute <= MOST_ALARM_MIN for minute in minutes):
         yield told("alarms", said.alarms_at_most(MOST_ALARM_MIN))
     bounds = [(habit.value, *FIELDS.get(habit.field, (1.0, 0.0))) for habit in kitchen.habits]
     if len(bounds) > len(FIELDS) + MOST_NOTES or not all(low <= value <= high for value, low, high in bounds):

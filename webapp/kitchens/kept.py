@@ -17,11 +17,12 @@ from webapp.core.day.day import clock_text, date_text, instant_of, zone_of
 from webapp.core.day.hours import hours_problems
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen, Wish
+from webapp.core.learning.habits import FIELDS, MOST_NOTES
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
-from webapp.core.plan.rise import Rise
-from webapp.core.plan.tray import Pan
-from webapp.forms.pans import MOST_IN_A_BAKE
+from webapp.forms.kitchen import MOST_PARTS
+from webapp.forms.pans import MOST_PANS
+from webapp.forms.person import MOST_PEOPLE
 from webapp.records import ShapeError, from_plain
 from webapp.store.base import Group
 from webapp.store.store import Store
@@ -29,12 +30,8 @@ from webapp.words.problems import kept as said
 from webapp.words.problems.told import told
 from webapp.words.stored_plans import upgraded
 
-EPOCH, FAR = 946_684_800, 7_258_118_400  # the years 2000 to 2200: any other supper is a mistake
+MOST_ALARMS = 40  # kinds of steps are some twenty
 _NEAR_S = 16 * 86400  # supper is two weeks ahead at most when it is planned
-MOST_LN, MOST_SD = 3.0, 2.0  # of vigour; learning stays far inside
-_MOST_C = 1000.0  # no oven, and no kitchen, is near it
-_MOST_RATE = 1.0  # of progress in a second: a day is some 1e-5
-_MOST_TIMES = 1000.0  # of any factor
 _MOST_PARTS = 300  # steps, rates, lines: a plan of ours has some dozens of each
 # Remembered by their own text, whosever they are: a page asks for the same plans and settings again and again. Some
 # 70 kB a plan.
@@ -50,22 +47,19 @@ def is_zone(name: str) -> bool:
     return False
 
 
-def _are_pans(pans: Iterable[Pan]) -> bool:
-    """Pans with a floor, and no more of them than one bake may have: each tray of a load is looked at."""
-    return all(pan.area_cm2 > 0 and 0 < pan.count <= MOST_IN_A_BAKE for pan in pans)
+def _are_habits(kitchen: Kitchen) -> bool:
+    bounds = [(habit.value, *FIELDS.get(habit.field, (1.0, 0.0))) for habit in kitchen.habits]
+    return len(bounds) <= len(FIELDS) + MOST_NOTES and all(low <= value <= high for value, low, high in bounds)
 
 
-# Fields of which not every value of the right type can be reckoned with.
+# Fields of which not everything can be reckoned with that has the right types, each number in its range.
 _USABLE: dict[str, Callable[[Kitchen], bool]] = {
     "zone": lambda kitchen: is_zone(kitchen.zone),
-    "room": lambda kitchen: bool(kitchen.room),
-    "people": lambda kitchen: not hours_problems(kitchen.people),
-    "pans": lambda kitchen: _are_pans(kitchen.pans),
-    "scale_step_g": lambda kitchen: kitchen.scale_step_g > 0,
-    "micro_step_g": lambda kitchen: kitchen.micro_step_g >= 0,
-    "vigour_ln_mean": lambda kitchen: -MOST_LN <= kitchen.vigour_ln_mean <= MOST_LN,
-    "vigour_ln_sd": lambda kitchen: 0.0 < kitchen.vigour_ln_sd <= MOST_SD,
-    "mixing_rise_c": lambda kitchen: abs(kitchen.mixing_rise_c) < _MOST_C,
+    "room": lambda kitchen: 0 < len(kitchen.room) <= MOST_PARTS,
+    "people": lambda kitchen: len(kitchen.people) <= MOST_PEOPLE and not hours_problems(kitchen.people),
+    "pans": lambda kitchen: 0 < len(kitchen.pans) <= MOST_PANS,
+    "alarms": lambda kitchen: len(kitchen.alarms) <= MOST_ALARMS,
+    "habits": _are_habits,
 }
 
 
@@ -139,20 +133,11 @@ def can_be_followed(plan: Plan) -> bool:
         plan.oven.programme,
     )
     instants = [plan.rise.mixed_at, *(instant for step in plan.steps for instant in (step.start, step.end))]
-    near = EPOCH <= plan.supper < FAR and all(abs(instant - plan.supper) < _NEAR_S for instant in instants)
+    near = all(abs(instant - plan.supper) < _NEAR_S for instant in instants)
     at_work = sum(abs(step.end - step.start) for step in plan.steps)
     sized = all(needed) and max(map(len, (*needed, *more))) <= _MOST_PARTS
-    known = is_zone(plan.zone) and _are_pans(plan.pans)
-    return near and at_work <= _NEAR_S and sized and known and _can_be_walked(plan.rise)
-
-
-def _can_be_walked(rise: Rise) -> bool:
-    """A table with steps, and figures that no sum of them leaves the numbers by."""
-    warmths = (rise.dough_c, rise.fridge_c, rise.warm_c, rise.table.first_c, *(span.temp_c for span in rise.room))
-    shares = all(0.0 <= one.share <= 1.0 for one in rise.shares)
-    rates = rise.table.step_c > 0.0 and all(0.0 <= one <= _MOST_RATE for one in rise.table.rates)
-    band = 0.0 < rise.band_low <= rise.band_high < _MOST_TIMES and 0.0 <= rise.sd <= MOST_SD
-    return shares and rates and band and all(abs(one) < _MOST_C for one in warmths)
+    band = plan.rise.band_low <= plan.rise.band_high
+    return near and at_work <= _NEAR_S and sized and band and is_zone(plan.zone)
 
 
 def wish_in(plain: Mapping[str, Any]) -> Wish | None:
@@ -160,7 +145,7 @@ def wish_in(plain: Mapping[str, Any]) -> Wish | None:
     with suppress(PlanError):
         wish = from_plain(Wish, plain)
         instant_of(wish.supper_local, "UTC", 0)  # for its shape: what is no time of a day is refused
-        return wish if wish.pans and _are_pans(wish.pans) else None
+        return wish if wish.pans else None
     return None
 
 
@@ -183,8 +168,7 @@ def _event_of(text: str) -> Event | None:
 
 def _event_read(plain: Mapping[str, Any]) -> Event | None:
     with suppress(ShapeError):
-        event = from_plain(Event, plain)
-        return event if EPOCH <= event.at < FAR and EPOCH <= event.logged_at < FAR else None
+        return from_plain(Event, plain)
     return None
 
 

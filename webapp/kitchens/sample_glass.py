@@ -9,12 +9,14 @@ from webapp.core.learning import sample_glass
 from webapp.core.learning.lessons import Lesson
 from webapp.core.learning.sample_glass import GlassRecipe, SampleGlass
 from webapp.core.plan.rise import RoomSpan
+from webapp.doughs import own as own_things
 from webapp.doughs.own import own, own_one, put_away, save
 from webapp.doughs.own_kinds import GLASSES
 from webapp.kitchens.bakes import kitchen_of
 from webapp.kitchens.room_read import usual_c
 from webapp.store.ids import NewId
 from webapp.store.store import Store
+from webapp.words.problems import kept
 from webapp.words.problems import typed as said
 from webapp.words.problems.told import refused
 
@@ -41,6 +43,11 @@ def start(store: Store, now: int, new_id: NewId, kitchen_id: str, room_c: float 
 def glasses(store: Store, kitchen_id: str) -> tuple[tuple[str, SampleGlass], ...]:
     """Those that were not thrown away, with their keys, the latest first."""
     return tuple(sorted(own(store, kitchen_id, GLASSES).items(), key=lambda one: -one[1].started_at))
+
+
+def unreadable(store: Store, kitchen_id: str) -> tuple[str, ...]:
+    """Those that cannot be read, by what a person calls them: nothing is learned from them."""
+    return tuple(kept.A_GLASS for _ in own_things.unreadable(store, kitchen_id, GLASSES))
 
 
 def read(

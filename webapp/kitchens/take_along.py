@@ -19,6 +19,7 @@ from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
+from webapp.core.ranges import EPOCH, FAR
 from webapp.doughs.own_kinds import OWN_KINDS
 from webapp.forms.person import MOST_PEOPLE
 from webapp.kitchens.bakes import MOST_COMING, MOST_EVENTS, coming, kitchen_of
@@ -33,7 +34,7 @@ from webapp.kitchens.incoming import (
     text,
 )
 from webapp.kitchens.incoming import wrong as _wrong
-from webapp.kitchens.kept import EPOCH, FAR, can_be_followed, check_instants
+from webapp.kitchens.kept import can_be_followed, check_instants
 from webapp.kitchens.unbegun import LATE_S, never_begun
 from webapp.records import SCHEMA, ShapeError, from_plain, to_plain
 from webapp.store.ids import NewId

@@ -175,7 +175,7 @@ def checked(glass: SampleGlass) -> SampleGlass:
     weights = (recipe.stock_water_g, recipe.stock_salt_g, recipe.stock_yeast_g, recipe.take_g, recipe.flour_g,
                recipe.step_g, recipe.fine_g)  # fmt: skip
     spans = [(one.start, one.temp_c) for one in glass.room]
-    right = all(0 < grams < 2000 for grams in weights) and 0 < len(spans) <= MOST_READINGS + 1
+    right = all(0 < grams <= 2000 for grams in weights) and 0 < len(spans) <= MOST_READINGS + 1
     right = right and all(-60 < temp_c < 80 for _, temp_c in spans) and spans == sorted(spans)
     last = glass.started_at + LONGEST_GLASS_S
     right = (

@@ -12,11 +12,12 @@ from webapp.core.errors import PlanError
 from webapp.core.kinds import DialUnit
 from webapp.core.kitchen import Oven
 from webapp.core.oven.function import FUNCTIONS
+from webapp.core.ranges import typed
 from webapp.core.units import c_from_f, f_from_c
 
 DIAL_RANGE_C = (100.0, 550.0)
 DIAL_STEP = 5.0  # degrees of what it shows, between two settings that a step tells
-ERROR_MOST_C = 80.0
+ERROR_MOST_C = typed("Oven", "dial_error_c")[1]
 _READING = re.compile(r"\d{1,4}(\.\d{0,3})?", re.ASCII)  # "1e999999999" is a number too, and endless work
 
 

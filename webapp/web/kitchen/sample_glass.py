@@ -123,6 +123,7 @@ def _page(
             _shown(inside, key, glass, now, taught, reading_form if key == wrong else None)
             for key, glass in sample_glass.glasses(here.store, inside.kitchen_id)
         ],
+        unreadable=sample_glass.unreadable(here.store, inside.kitchen_id),
         taught=taught,
         cautions=[rule_words("raw-flour")],
         allergen=next(one.short for one in allergens() if one.key == "gluten"),

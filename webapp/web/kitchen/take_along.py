@@ -9,7 +9,7 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.errors import PlanError
 from webapp.doughs import larder
-from webapp.kitchens import access, take_along
+from webapp.kitchens import access, sample_glass, take_along
 from webapp.kitchens.access import Home
 from webapp.machine.bounded_json import read_json
 from webapp.reminders.caldav import leaving
@@ -101,7 +101,8 @@ def _page(inside: Home, error: PlanError | None = None, anyway: bool = False) ->
     return render_template(
         "kitchen/take_along.html", press=forms.Press(), kitchen=inside.kitchen, problems=_problems(error),
         anyway=anyway, word=request.form.get("word", ""),
-        unreadable=larder.of_kitchen(world().store, inside.kitchen_id).unreadable,
+        unreadable=larder.of_kitchen(world().store, inside.kitchen_id).unreadable
+        + sample_glass.unreadable(world().store, inside.kitchen_id),
     )  # fmt: skip
 
 

@@ -17,6 +17,11 @@ def many_phones(most: int) -> Said:
     return f"{most} phones use this kitchen already.", "Remove one there first."
 
 
+# -- test glasses
+
+A_GLASS = "A test glass"  # where it cannot be read: it has no name
+
+
 # -- bakes and the book
 
 JOURNAL_FULL = ("The journal of this bake is full.", "Start a new plan for the next bake.")
