@@ -53,6 +53,21 @@ def test_a_file_below_the_folder_is_served(server: Running) -> None:
     assert answer(server, b"GET /static/css/base.css HTTP/1.1").startswith(b"HTTP/1.1 200")
 
 
+def test_a_whole_address_is_taken_as_its_path_at_that_host(server: Running) -> None:
+    """RFC 9112, 3.2.2: a server MUST accept the absolute-form, and ignore the Host field beside it; RFC 9110, 4.2.3: an
+    empty path is "/", and a scheme in capitals is the same. The Host field that is sent beside it is "localhost"."""
+    head = b"GET %s HTTP/1.1"
+    assert answer(server, head % b"http://localhost/more").startswith(b"HTTP/1.1 200")
+    assert answer(server, head % b"HTTP://127.0.0.1:8080/health/live").startswith(b"HTTP/1.1 200")
+    at_home, asked = b'<a href="/" aria-current="page"', head % b"http://localhost"
+    assert at_home in answer(server, asked)
+    assert b"\r\nlocation: /plan?again=b\r\n" in answer(server, head % b"http://localhost?again=b")
+    assert answer(server, head % b"http://elsewhere.example/more").startswith(b"HTTP/1.1 421")
+    assert b"\r\nHost: localhost\r\n" not in answer(server, asked)
+    for wrong in (b"http:///more", b"http://me@localhost/more", b"ftp://localhost/more", b"http:/more"):
+        assert answer(server, head % wrong).startswith(b"HTTP/1.1 404"), wrong
+
+
 LINES = [
     b"GET / HTTP/1.1\r\nX-A: b\x00c", b"GET /\x00 HTTP/1.1", b"GET / HTTP/1.1\r\nTransfer-Encoding: gzip, chunked",
     b"GET / HTTP/1.1\r\nContent-Length: 5\r\nContent-Length: 6", b"GET / HTTP/1.1\r\n folded: x",

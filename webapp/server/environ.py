@@ -2,21 +2,36 @@
 
 from __future__ import annotations
 
+import re
 import sys
-from typing import IO, Any
+from typing import IO, Any, cast
+from urllib.parse import unquote, unquote_to_bytes
 
 from hypercorn.typing import HTTPScope
 
 Environ = dict[str, Any]
 
+_WHOLE = re.compile(rb"https?://([^/?#@]+)(/.*)?", re.IGNORECASE | re.DOTALL)
 
-def environ_of(scope: HTTPScope, path: bytes, body: IO[bytes], length: int) -> Environ:
+
+def as_asked_here(scope: HTTPScope) -> HTTPScope:
+    """A request whose target is a whole address, as clients send it to a proxy, and every server has to take it
+    (RFC 9112, 3.2.2): its host counts, whatever stands in the header, and which way it came is told by the socket."""
+    if scope["raw_path"][:1] == b"/" or not (whole := _WHOLE.fullmatch(scope["raw_path"])):
+        return scope
+    path = whole[2] or b"/"
+    others = [one for one in scope["headers"] if one[0].lower() != b"host"]
+    told: Any = {"raw_path": path, "path": unquote(path.decode("ascii")), "headers": [(b"host", whole[1]), *others]}
+    return cast(HTTPScope, {**scope, **told})
+
+
+def environ_of(scope: HTTPScope, body: IO[bytes], length: int) -> Environ:
     """The WSGI environment (PEP 3333) of an ASGI scope, with its path as it was meant."""
     server = scope.get("server") or ("localhost", 80)
     environ: Environ = {
         "REQUEST_METHOD": scope["method"],
         "SCRIPT_NAME": "",
-        "PATH_INFO": path.decode("latin-1"),
+        "PATH_INFO": unquote_to_bytes(scope["raw_path"]).decode("latin-1"),
         "QUERY_STRING": scope["query_string"].decode("latin-1"),
         "SERVER_NAME": server[0],
         "SERVER_PORT": str(server[1]),

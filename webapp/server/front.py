@@ -17,13 +17,12 @@ from contextlib import ExitStack, nullcontext, suppress
 from dataclasses import dataclass
 from tempfile import SpooledTemporaryFile
 from typing import IO, Any, TypeVar, cast
-from urllib.parse import unquote_to_bytes
 
 from hypercorn.typing import ASGIReceiveCallable, ASGISendCallable, HTTPScope, Scope
 
 from webapp.planning.remembered import NotKnown, known_alone
 from webapp.server.ending import Answering, ServerEnd, StuckError
-from webapp.server.environ import Environ, client_of, environ_of, is_from_outside
+from webapp.server.environ import Environ, as_asked_here, client_of, environ_of, is_from_outside
 from webapp.server.fair import Crowded, Fair, Households
 from webapp.server.pulse import Pulse
 from webapp.web.door import HOUSEHOLD, ROUTE
@@ -109,7 +108,7 @@ class Front:
         elif scope["type"] == "http":
             with suppress(GoneError, StuckError):
                 async with self._ending.answering(scope.get("client")) as turn:
-                    await self._answer(scope, receive, send, turn)
+                    await self._answer(as_asked_here(scope), receive, send, turn)
 
     async def _answer(
         self, scope: HTTPScope, receive: ASGIReceiveCallable, send: ASGISendCallable, turn: Answering
@@ -156,8 +155,7 @@ class Front:
                     scope["path"], 408, "This took too long to arrive.", "Try again with a better connection."
                 )
             turn.is_ours()
-            path = unquote_to_bytes(scope["raw_path"])
-            environ.update(environ_of(scope, path, cast(IO[bytes], body), length))
+            environ.update(environ_of(scope, cast(IO[bytes], body), length))
             try:
                 dear = app is self._app and self._is_dear(scope["method"], scope["path"])
                 cookies = environ.get("HTTP_COOKIE", "")
