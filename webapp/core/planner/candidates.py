@@ -10,7 +10,7 @@ from webapp.core.formula.method import GRID_MIN, Method
 from webapp.core.planner.cost import unknown
 from webapp.core.planner.effort import Effort
 from webapp.core.planner.loads import Loads
-from webapp.core.planner.offer import Hindrance, Offer, Wanted
+from webapp.core.planner.offer import Hindrance, Offer, PlannedDough, Wanted
 from webapp.core.planner.rising import Rising
 from webapp.core.planner.search import Found, Search
 from webapp.core.planner.slots import Slots
@@ -28,19 +28,32 @@ class LaidOut:
     loads: Loads
     warmth: Warmth
     risings: dict[Method, Rising] = field(default_factory=dict)  # each method's way, for every supper of this laid_out
+    chains: dict[Method, Chain] = field(default_factory=dict)  # its moves, for all bounds of the dough too
 
     def search(self, method: Method) -> Search:
         """The search for one method."""
         rising = self.risings.get(method)
         if rising is None:
-            chain = Chain(method, self.wanted.dough.vessel, self.slots, unknown(self.wanted.dough.ln_sd))
-            rising = self.risings[method] = Rising(self.wanted.dough_by(method), chain, self.warmth)
+            rising = self.risings[method] = Rising(self.wanted.dough_by(method), self._chain(method), self.warmth)
         return Search(rising.chain, rising, self.loads)
+
+    def _chain(self, method: Method) -> Chain:
+        chain = self.chains.get(method)
+        if chain is None:
+            dough = self.wanted.dough
+            chain = self.chains[method] = Chain(method, dough.vessel, self.slots, unknown(dough.ln_sd))
+        return chain
 
     def for_supper(self, supper: int, effort: Effort, supper_from: int | None = None) -> LaidOut:
         """The same day and dough for another supper: hours, walks and chains are laid out once."""
         wanted = replace(self.wanted, supper=supper, supper_from=supper_from, effort=effort)
         return replace(self, wanted=wanted, loads=Loads(wanted, self.slots))
+
+    def for_bounds(self, dough: PlannedDough, effort: Effort) -> LaidOut:
+        """The same day for a dough that warms and ages as this one does, with other bounds of its yeast or of its rise
+        in the tray: hours, walks and chains are laid out once."""
+        wanted = replace(self.wanted, dough=dough, effort=effort)
+        return replace(self, wanted=wanted, loads=self.loads.asked_by(wanted), risings={})
 
     def of(self, methods: tuple[Method, ...]) -> LaidOut:
         """The same for these methods alone."""

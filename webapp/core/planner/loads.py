@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence
+from copy import copy
 from dataclasses import dataclass
 from itertools import accumulate, pairwise
 
@@ -68,6 +69,12 @@ class Loads:
         self._free: dict[int, list[list[tuple[int, int]]]] = {}
         self._beside: dict[tuple[int, tuple[Interval, ...]], SideTasks | None] = {}
         self.times = [t for t in self._times() if self._placed(t.slot, ()) is not None]
+
+    def asked_by(self, wanted: Wanted) -> Loads:
+        """The same loads for a wish that is otherwise in its dough or its effort alone; what is found is found once."""
+        other = copy(self)
+        other.wanted = wanted
+        return other
 
     def later_s(self, load: int) -> int:
         """Seconds by which load 0, 1, ... is loaded after the first."""

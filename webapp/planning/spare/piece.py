@@ -26,7 +26,7 @@ from webapp.core.plan.plan import KeptPart, Plan
 from webapp.core.plan.retimed import timed_steps
 from webapp.core.plan.steps import GRID_S
 from webapp.core.planner.effort import Effort
-from webapp.core.planner.offer import Offer, Wanted
+from webapp.core.planner.offer import Offer
 from webapp.core.safety.cautions import LongBench
 from webapp.kitchens.bakes import FollowedBake, stands_at
 from webapp.kitchens.spare import Cut, cuts, known_of
@@ -38,8 +38,7 @@ from webapp.planning.kept_part import (
     MOST_S,
     OFF_TIMES,
     THOROUGH,
-    first_fitting,
-    fitting,
+    Settled,
     from_the_fridge_on,
 )
 from webapp.planning.question import Ask, Booked, Stock, ask_of, wanted_of
@@ -87,11 +86,11 @@ def planned(piece: Piece, looked: Sequence[tuple[float, bool]] = THOROUGH) -> Pl
     `looked`: within what factor of the yeast that suits it hours are looked for, one after the other, and whether its
     rise in the tray may be any part of the whole.
     """
-    rows = [(way, first_fitting(way.wanted, way.method, way.instant_percent, looked)) for way in _ways(piece)]
+    rows = [(way, way.other.first_fitting(way.method, looked)) for way in _ways(piece)]
     why = Unfit()
     for number, off in enumerate(looked):
         fit = [way for way, first in rows if number >= first]
-        met = [(way, offer) for way in fit if (offer := fitting(way.wanted, way.method, way.instant_percent, *off))]
+        met = [(way, offer) for way in fit if (offer := way.other.fitting(way.method, *off))]
         judged = [_judged(piece, way, offer) for way, offer in met]
         good = [one for one in judged if isinstance(one, PlannedPiece)]
         if good:
@@ -133,9 +132,8 @@ class _Way:
 
     cut: Cut
     ask: Ask
-    wanted: Wanted  # what the planner is asked, with the past behind it
+    other: Settled  # its evening, with the past behind it
     method: Method
-    instant_percent: float
 
 
 def _ways(piece: Piece) -> Iterator[_Way]:
@@ -145,10 +143,11 @@ def _ways(piece: Piece) -> Iterator[_Way]:
         ask = ask_of(piece.wish, piece.kitchen, begin * GRID_S, piece.stock, piece.busy)
         free = replace(ask, day=_free_until(ask.day, cut.at + 2 * GRID_S if cut.kind == "mix" else piece.now))
         wanted = replace(wanted_of(free), effort=piece.purse)
+        other = Settled(wanted, making.instant_percent if making else 0.0)
         for then in ways_out(ask.batch.formula):
             cool = making is not None and making.asked_dough_c < ask.batch.formula.wanted_dough_c
             method = Method("kept", KEPT_METHOD, (*rows, *then), mixed_cool=cool)
-            yield _Way(cut, ask, wanted, method, making.instant_percent if making else 0.0)
+            yield _Way(cut, ask, other, method)
 
 
 def _judged(piece: Piece, way: _Way, offer: Offer) -> PlannedPiece | Unfit:
