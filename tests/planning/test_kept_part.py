@@ -19,6 +19,7 @@ from webapp.core.now.retime import retime
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.steps import PlanStep, in_and_out_of_fridge
 from webapp.core.planner.effort import HALVES_STEPS, ONE_OFFER_STEPS, Effort
+from webapp.planning import kept_part
 from webapp.planning.full_plan import NothingFits
 from webapp.planning.kept_part import first_with_kept, kept_plan, plans_with_kept
 from webapp.planning.question import NOTHING_BOOKED
@@ -183,6 +184,17 @@ def test_a_purse_that_pays_for_a_look_finds_what_a_fuller_one_finds_and_one_that
     assert found == [found[0], found[0], None]
     assert found[0] is not None
     assert (full.cut, empty.cut) == (False, True)
+
+
+def test_what_the_first_evening_cost_is_no_more_to_be_had_for_the_other(monkeypatch: pytest.MonkeyPatch) -> None:
+    """All of an answer has one purse: where its best days took nearly all of it, no hours are looked for."""
+    said = asked("cold", FRIDAY)
+    assert plans_with_kept(said, KITCHEN, MORNING, "b" * 22, SHELF)
+    monkeypatch.setattr(kept_part, "ANSWER_STEPS", ONE_OFFER_STEPS)
+    with pytest.raises(NothingFits) as caught:
+        plans_with_kept(said, KITCHEN, MORNING, "b" * 22, SHELF)
+    assert [one.field for one in caught.value.problems] == ["kept_for"]
+    assert caught.value.nearest == ()
 
 
 def test_a_half_is_parted_only_where_the_plan_comes_to_that_and_what_perishes_comes_out_for_short_alone() -> None:

@@ -24,6 +24,7 @@ from webapp.core.plan.rise import Beyond, RoomSpan, room_at
 from webapp.core.plan.steps import PlanStep, RiseMark
 from webapp.core.plan.trade import Trade
 from webapp.core.plan.whose import with_house
+from webapp.core.planner.effort import ENDLESS, Effort
 from webapp.core.planner.offer import Change, InTheWay, Offer, TimedStep
 from webapp.core.planner.propose import fits
 from webapp.core.rise import certainty, fermentation
@@ -34,16 +35,7 @@ from webapp.planning import second_go
 from webapp.planning.away import at_usual_hours
 from webapp.planning.mixing import dough, water
 from webapp.planning.other_bakes import proposed
-from webapp.planning.question import (
-    NOTHING_BOOKED,
-    Ask,
-    Booked,
-    Stock,
-    WayOut,
-    ask_of,
-    wanted_of,
-    way_out,
-)
+from webapp.planning.question import NOTHING_BOOKED, Ask, Booked, Stock, WayOut, ask_of, wanted_of, way_out
 from webapp.planning.sureness import forgiven_percent, if_warmer, legs_of, sure_slack_s
 from webapp.words.problems import refusal
 
@@ -62,14 +54,20 @@ class NothingFits(PlanError):  # noqa: N818 - a plain statement, like NotHere
 
 
 def plans_for(
-    wish: Wish, kitchen: Kitchen, now: int, bake_id: str, stock: Stock, busy: Booked = NOTHING_BOOKED
+    wish: Wish,
+    kitchen: Kitchen,
+    now: int,
+    bake_id: str,
+    stock: Stock,
+    busy: Booked = NOTHING_BOOKED,
+    purse: Effort = ENDLESS,
 ) -> tuple[Plan, ...]:
-    """Up to three plans, the best first.
+    """Up to three plans, the best first; what they cost is taken from the purse.
 
     Raises PlanError naming the field for an answer that cannot be, NothingFits when the day has no room for it.
     """
     ask = ask_of(wish, kitchen, now, stock, busy)
-    ask, answer = proposed(ask, stock, busy)
+    ask, answer = proposed(ask, stock, busy, purse)
     if not answer.fits:
         evening = _another_evening(ask, stock, busy)
         trays = (*_fewer_together(ask, stock, busy), *_as_they_come(ask, stock, busy))

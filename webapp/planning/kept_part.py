@@ -8,11 +8,9 @@ hours; an evening at which that dough would be too young or past its best is ref
 
 from __future__ import annotations
 
-from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
-from functools import cached_property
 from itertools import islice
 
 from webapp.core.day.day import clock_text, date_text, instant_of, same_clock
@@ -21,12 +19,11 @@ from webapp.core.formula.kept_way import kept_ways
 from webapp.core.formula.method import Method
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan.plan import KeptPart, Plan
-from webapp.core.plan.steps import GRID_S, PlanStep
-from webapp.core.planner.candidates import LaidOut, Row, lay_out
-from webapp.core.planner.effort import COMPARED_STEPS, HALVES_STEPS, NEAR_HALVES_STEPS, ONE_OFFER_STEPS, READY, Effort
-from webapp.core.planner.offer import Change, Offer, Wanted
+from webapp.core.plan.steps import PlanStep
+from webapp.core.planner.candidates import THOROUGH, Settled
+from webapp.core.planner.effort import ANSWER_STEPS, COMPARED_STEPS, HALVES_STEPS, NEAR_HALVES_STEPS, Effort
+from webapp.core.planner.offer import Change, Offer
 from webapp.core.planner.propose import asides_of
-from webapp.core.planner.timetable import Timetable
 from webapp.kitchens import bakes
 from webapp.kitchens.mixed import other_half
 from webapp.planning.evenings import busy_of
@@ -42,11 +39,6 @@ from webapp.words.problems.told import refused, told
 # Retarded doughs keep for up to 72 h (common practice, as the cold method has it); an hour more when the
 # clock is put back. Less than half a day is no fridge.
 LEAST_S, MOST_S = 12 * 3600, 73 * 3600
-# The yeast is settled: first hours are looked for that it fits to a twentieth, then those that it fits less and less.
-OFF_TIMES = (1.05, 1.3, 1.7, 2.4)
-# At last whatever its yeast and its rise in the tray: what counts is how far it has come at the oven.
-THOROUGH = (*((times, False) for times in OFF_TIMES), (OFF_TIMES[-1], True), (1000.0, True))
-ANY_PROOF = (0.01, 1.0)  # least and most of the rise in the tray, as a share of that before
 # Of best at the oven: short of it a dough is young on the plate, beyond it past its best (as core/now/loss.py says).
 LEAST_RISEN, MOST_RISEN = 0.7, 1.4
 HOURS_OFF_S = (3600, -3600, 7200)  # other hours tried for both suppers
@@ -74,13 +66,14 @@ def plans_with_kept(
     """
     if wish.kept_local:
         _check(wish, kitchen)
-    plans = plans_for(wish, kitchen, now, bake_id, stock, busy)
+    whole = Effort(ANSWER_STEPS)
+    plans = plans_for(wish, kitchen, now, bake_id, stock, busy, whole)
     if not wish.kept_local:
         return plans
-    asked = _Asked(kitchen, stock, busy, Effort(HALVES_STEPS))
+    asked = _Asked(kitchen, stock, busy, Effort(min(HALVES_STEPS, whole.left)))
     both = _both(plans, wish, asked)
     if not both:
-        asked.purse.allow(NEAR_HALVES_STEPS)
+        asked.purse.allow(min(NEAR_HALVES_STEPS, whole.left - asked.purse.spent))
         ways = tuple(islice(_nearest(plans, wish, now, asked), MOST_NEAR))
         why = next((one for plan in plans if (one := _why_not(plan, wish, asked))), said.NO_ROOM)
         raise NothingFits([told("kept_for", *said.half_does_not_fit(why, bool(ways)), "refused")], ways)
@@ -145,7 +138,7 @@ def _why_not(plan: Plan, wish: Wish, asked: _Asked) -> str:
             return said.NOT_FROM_WARMTH
         known = plan.making.instant_percent
         other = Settled(wanted_of(ask), known)
-        met = [offer for one in methods if (offer := other.fitting(one, *THOROUGH[-1]))]
+        met = [offer for one in methods if (offer := fitting(other, one, *THOROUGH[-1]))]
         if not met:
             far = plan.kept is not None and plan.kept.supper - plan.rise.mixed_at > MOST_S
             return said.OUT_OF_REACH if far else said.NO_ROOM
@@ -217,7 +210,7 @@ def kept_plan(
     methods = [(at, method, other.first_fitting(method)) for at, method in ways]
     for number, within in enumerate(THOROUGH):
         for at, method, first in methods:
-            offer = other.fitting(method, *within) if number >= first else None
+            offer = fitting(other, method, *within) if number >= first else None
             if offer is None or too_long_out(ask, offer):
                 continue
             whole = plan_of(replace(ask, now=plan.made_at), offer, bake_id)
@@ -241,56 +234,7 @@ def _good_to_eat(plan: Plan, offer: Offer) -> bool:
     return at_the_oven and all(mark.early <= times * mark.best <= mark.past for mark, times in risen)
 
 
-@dataclass(frozen=True)
-class Settled:
-    """One evening of a dough whose yeast is in it, in percent: only hours are left to choose, and asked for often."""
-
-    wanted: Wanted  # its effort is what looking for hours may cost
-    instant_percent: float
-
-    @cached_property
-    def _laid_out(self) -> LaidOut:
-        return lay_out(self.wanted)
-
-    def first_fitting(self, method: Method, looked: Sequence[tuple[float, bool]] = THOROUGH) -> int:
-        """From which of these on the evening has hours for that dough, each one holding all before it; their number
-        when none has."""
-
-        def fits(one: tuple[float, bool]) -> bool:
-            return self._begun_now(method, *one, any_will_do=True) is not None
-
-        return bisect_left(looked, True, key=fits)
-
-    def fitting(self, method: Method, times: float, short_proof: bool = False) -> Offer | None:
-        """The best hours for a dough whose yeast is by so many times more or less than would suit them best.
-
-        With `short_proof` its rise in the tray may be any part of the whole: where it is loaded is what counts.
-        """
-        found = self._begun_now(method, times, short_proof)
-        return self._with_its_yeast(Timetable(*found).offer()) if found else None
-
-    def _begun_now(self, method: Method, times: float, short_proof: bool, any_will_do: bool = False) -> Row | None:
-        """None too when less is left in the purse than one may cost: what is found is found by any purse."""
-        purse, effort = self.wanted.effort, Effort(ONE_OFFER_STEPS)
-        if purse.left < ONE_OFFER_STEPS:
-            purse.cut = True
-            return None
-        percent = self.instant_percent
-        near = replace(self.wanted.dough, least_percent=percent / times, most_percent=percent * times)
-        if short_proof:
-            near = replace(near, proof_least=ANY_PROOF[0], proof_most=ANY_PROOF[1])
-        search = self._laid_out.for_bounds(near, effort).search(method)
-        begin = self.wanted.now // GRID_S
-        found = search.best(lambda slot: slot == begin, any_will_do)
-        purse.spend(READY + int(ONE_OFFER_STEPS - effort.left))
-        return (search, found) if found else None
-
-    def _with_its_yeast(self, offer: Offer) -> Offer:
-        """The offer with the yeast that is in the dough: how far it then comes, and what there is to say of it."""
-        dough, percent = self.wanted.dough, self.instant_percent
-        further = dough.warm_seconds(offer.instant_percent) / dough.warm_seconds(percent)
-        real = replace(
-            offer, instant_percent=percent, pressed=offer.pressed * further,
-            loaded=tuple(one * further for one in offer.loaded),
-        )  # fmt: skip
-        return replace(real, asides=asides_of(real, (), cut=False))
+def fitting(other: Settled, method: Method, times: float, short_proof: bool) -> Offer | None:
+    """What `Settled.fitting` finds, with what there is to say of it."""
+    offer = other.fitting(method, times, short_proof)
+    return replace(offer, asides=asides_of(offer, (), cut=False)) if offer else None

@@ -72,14 +72,17 @@ def in_fridge(plan: Plan, bakes: Collection[FollowedBake]) -> tuple[InFridge, ..
     )
 
 
-def proposed(ask: Ask, stock: Stock, busy: Booked) -> tuple[Ask, Answer]:
-    """What the planner proposes; where a dough would be warm in an oven that another bake has lit, without that."""
-    answer = propose(wanted_of(ask))
+def proposed(ask: Ask, stock: Stock, busy: Booked, purse: Effort) -> tuple[Ask, Answer]:
+    """What the planner proposes; where a dough would be warm in an oven that another bake has lit, without that.
+
+    What it cost is taken from the purse, however little is left in it.
+    """
+    answer = propose(replace(wanted_of(ask), effort=purse))
     clear = tuple(offer for offer in answer.offers if not _warm_in_lit_oven(ask, offer))
     if len(clear) == len(answer.offers):
         return ask, answer
     cooler = ask_of(ask.wish, replace(ask.kitchen, has_warm_spot=False), ask.now, stock, busy)
-    found = propose(wanted_of(cooler))
+    found = propose(replace(wanted_of(cooler), effort=purse))
     return (ask, replace(answer, offers=clear)) if clear and not found.fits else (cooler, found)
 
 

@@ -23,3 +23,23 @@ def test_a_purse_without_a_bottom_keeps_nothing_back() -> None:
     assert purse.at_hand == math.inf
     assert purse.spend(10**9)
     assert not purse.cut
+
+
+def test_what_was_taken_counts_over_all_parts_of_an_answer_what_was_left_of_one_does_not() -> None:
+    purse = Effort(1000)
+    purse.spend(300)
+    purse.allow(500)
+    assert purse.spent == 300
+    purse.spend(200)
+    assert purse.spent == 500
+    purse.spend(400)  # a hundred more than were left: they were looked for
+    assert purse.spent == 900
+
+
+def test_of_a_purse_without_a_bottom_nothing_counts_until_it_has_one() -> None:
+    purse = Effort()
+    purse.spend(10**9)
+    assert purse.spent == 0
+    purse.allow(100)
+    purse.spend(7)
+    assert purse.spent == 7

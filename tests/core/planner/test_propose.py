@@ -21,7 +21,15 @@ from webapp.core.plan.oven import OvenAction, OvenPlan
 from webapp.core.planner import beginnings
 from webapp.core.planner.beginnings import MOST_BEGINNINGS
 from webapp.core.planner.candidates import lay_out
-from webapp.core.planner.effort import NEAREST_STEPS, OFFERS_STEPS, ONE_OFFER_STEPS, OTHERS_STEPS, REASONS_STEPS, Effort
+from webapp.core.planner.effort import (
+    NEAREST_STEPS,
+    OFFERS_STEPS,
+    ONE_OFFER_STEPS,
+    OTHERS_STEPS,
+    READY,
+    REASONS_STEPS,
+    Effort,
+)
 from webapp.core.planner.offer import (
     Answer,
     BakeAction,
@@ -501,6 +509,15 @@ def test_the_same_wish_has_the_same_answer() -> None:
     assert [o.steps for o in propose(wish("2026-11-25T20:30")).offers] == [
         o.steps for o in propose(wish("2026-11-25T20:30")).offers
     ]
+
+
+def test_what_an_answer_cost_is_taken_from_whoever_asked_and_changes_nothing_of_it() -> None:
+    """A search of five methods costs a purse of each at most; the ready-making of each costs something at any rate."""
+    rich, poor = Effort(10**9), Effort(1)
+    asked = wish("2026-11-25T20:30")
+    assert [propose(replace(asked, effort=one)) for one in (rich, poor)] == [propose(asked)] * 2
+    assert rich.spent == poor.spent
+    assert len(asked.methods) * READY <= rich.spent <= OFFERS_STEPS + OTHERS_STEPS + len(asked.methods) * REASONS_STEPS
 
 
 @pytest.mark.many_cases

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from webapp.core.formula.method import GRID_MIN, Method
+from webapp.core.plan.steps import GRID_S
 from webapp.core.planner.cost import unknown
-from webapp.core.planner.effort import Effort
+from webapp.core.planner.effort import ONE_OFFER_STEPS, READY, Effort
 from webapp.core.planner.loads import Loads
 from webapp.core.planner.offer import Hindrance, Offer, PlannedDough, Wanted
 from webapp.core.planner.rising import Rising
@@ -17,6 +19,13 @@ from webapp.core.planner.slots import Slots
 from webapp.core.planner.stages import IMPOSSIBLE, Chain
 from webapp.core.planner.timetable import Timetable
 from webapp.core.planner.warmth import Warmth
+
+# The yeast is settled: first hours are looked for that it fits to a twentieth, then those that it fits less and less.
+OFF_TIMES = (1.05, 1.3, 1.7, 2.4)
+# At last whatever its yeast and its rise in the tray: what counts is how far it has come at the oven.
+THOROUGH = (*((times, False) for times in OFF_TIMES), (OFF_TIMES[-1], True), (1000.0, True))
+ANY_PROOF = (0.01, 1.0)  # least and most of the rise in the tray, as a share of that before
+ANY_PROOF = (0.01, 1.0)  # least and most of the rise in the tray, as a share of that before
 
 
 @dataclass(frozen=True)
@@ -174,3 +183,57 @@ def not_for_this_dough(method: Method, wanted: Wanted) -> Hindrance | None:
     if "warm" in method.uses and dough.warm_c is None:
         return Hindrance("no-warm-spot")
     return None
+
+
+@dataclass(frozen=True)
+class Settled:
+    """One evening of a dough whose yeast is in it, in percent: only hours are left to choose, and asked for often."""
+
+    wanted: Wanted  # its effort is what looking for hours may cost
+    instant_percent: float
+
+    @cached_property
+    def _laid_out(self) -> LaidOut:
+        return lay_out(self.wanted)
+
+    def first_fitting(self, method: Method, looked: Sequence[tuple[float, bool]] = THOROUGH) -> int:
+        """From which of these on the evening has hours for that dough, each one holding all before it; their number
+        when none has."""
+
+        def fits(one: tuple[float, bool]) -> bool:
+            return self._begun_now(method, *one, any_will_do=True) is not None
+
+        return bisect_left(looked, True, key=fits)
+
+    def fitting(self, method: Method, times: float, short_proof: bool = False) -> Offer | None:
+        """The best hours for a dough whose yeast is by so many times more or less than would suit them best.
+
+        With `short_proof` its rise in the tray may be any part of the whole: where it is loaded is what counts.
+        """
+        found = self._begun_now(method, times, short_proof)
+        return self._with_its_yeast(Timetable(*found).offer()) if found else None
+
+    def _begun_now(self, method: Method, times: float, short_proof: bool, any_will_do: bool = False) -> Row | None:
+        """None too when less is left in the purse than one may cost: what is found is found by any purse."""
+        purse, effort = self.wanted.effort, Effort(ONE_OFFER_STEPS)
+        if purse.left < ONE_OFFER_STEPS:
+            purse.cut = True
+            return None
+        percent = self.instant_percent
+        near = replace(self.wanted.dough, least_percent=percent / times, most_percent=percent * times)
+        if short_proof:
+            near = replace(near, proof_least=ANY_PROOF[0], proof_most=ANY_PROOF[1])
+        search = self._laid_out.for_bounds(near, effort).search(method)
+        begin = self.wanted.now // GRID_S
+        found = search.best(lambda slot: slot == begin, any_will_do)
+        purse.spend(READY + int(ONE_OFFER_STEPS - effort.left))
+        return (search, found) if found else None
+
+    def _with_its_yeast(self, offer: Offer) -> Offer:
+        """The offer with the yeast that is in the dough: how far it then comes."""
+        dough, percent = self.wanted.dough, self.instant_percent
+        further = dough.warm_seconds(offer.instant_percent) / dough.warm_seconds(percent)
+        return replace(
+            offer, instant_percent=percent, pressed=offer.pressed * further,
+            loaded=tuple(one * further for one in offer.loaded),
+        )  # fmt: skip

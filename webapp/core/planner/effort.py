@@ -15,6 +15,7 @@ OTHERS_STEPS = 200_000  # for days that differ in kind
 REASONS_STEPS = 15_000  # for why one method does not fit
 REASONS_MOST = 75_000  # for why none of many does: each has its part
 WEEK_REASONS_MOST = 200_000  # the same of all evenings of a week
+ANSWER_STEPS = 950_000  # for a dough of two evenings in all, its best days included
 HALVES_STEPS = 320_000  # for the other evening of a dough that is kept for two
 NEAR_HALVES_STEPS = 300_000  # for evenings and hours near that, where it does not fit
 COMPARED_STEPS = 60_000  # for the day that the one shown is compared with: its best way alone
@@ -35,10 +36,12 @@ class Effort:
         self.left = steps
         self.cut = False
         self._keep = 0.0
+        self._given, self._before = steps, 0.0
 
     def allow(self, steps: float) -> None:
         """Begin another part of the answer with so many steps; what was left of the last part is gone."""
-        self.left, self._keep = steps, 0.0
+        self._before = self.spent
+        self.left, self._given, self._keep = steps, steps, 0.0
 
     def share(self, among: int) -> None:
         """Of what is left the next search may use its part, and half as much again: most need far less."""
@@ -55,6 +58,11 @@ class Effort:
         self._keep, self.cut = keep, cut
 
     @property
+    def spent(self) -> float:
+        """All that was taken, of this part and those before; 0 of a purse that has no bottom."""
+        return self._before + (self._given - self.left if self._given < math.inf else 0.0)
+
+    @property
     def at_hand(self) -> float:
         """What this search may still use."""
         return self.left - self._keep
@@ -66,3 +74,6 @@ class Effort:
             return True
         self.cut = True
         return False
+
+
+ENDLESS = Effort()  # never runs out, however much is taken

@@ -45,10 +45,11 @@ def propose(wanted: Wanted, with_nearest: bool = True) -> Answer:
     """Up to three offers that differ in kind, best first; or what is in the way and the nearest plans that would work.
 
     PlanError when the wish itself is none: supper in the past or beyond the day laid out, no method to choose from.
-    `with_nearest=False` leaves the nearest plans out (the week view asks many evenings).
+    `with_nearest=False` leaves the nearest plans out (the week view asks many evenings). What it cost is taken from the
+    effort of `wanted`, however little is left of that.
     """
     check(wanted)
-    effort = Effort(OFFERS_STEPS if len(wanted.methods) > 1 else ALONE_STEPS)
+    purse, effort = wanted.effort, Effort(OFFERS_STEPS if len(wanted.methods) > 1 else ALONE_STEPS)
     wanted = replace(wanted, effort=effort)
     laid_out = lay_out(wanted)
     halves = half_days(wanted.day.zone, wanted.day.start, wanted.day.end)
@@ -62,7 +63,9 @@ def propose(wanted: Wanted, with_nearest: bool = True) -> Answer:
     if offers and forgives_most(offers):
         first, *others = offers
         offers = (replace(first, asides=(Aside("unknown-kitchen"), *first.asides)), *others)
-    return Answer(offers, hindered, tuple(nearest(laid_out)) if thorough else ())
+    near = tuple(nearest(laid_out)) if thorough else ()
+    purse.spend(int(effort.spent))
+    return Answer(offers, hindered, near)
 
 
 def check(wanted: Wanted) -> None:
@@ -85,7 +88,7 @@ def best_alone(wanted: Wanted, likely: str = "") -> Offer | None:
     check(wanted)
     effort = Effort(COMPARED_STEPS)
     best = best_offer(lay_out(replace(wanted, effort=effort)), likely)
-    wanted.effort.spend(COMPARED_STEPS - max(0, int(effort.left)))
+    wanted.effort.spend(min(COMPARED_STEPS, int(effort.spent)))
     return replace(best, asides=asides_of(best, (), effort.cut)) if best else None
 
 

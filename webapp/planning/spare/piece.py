@@ -25,6 +25,7 @@ from webapp.core.plan.event import Event
 from webapp.core.plan.plan import KeptPart, Plan
 from webapp.core.plan.retimed import timed_steps
 from webapp.core.plan.steps import GRID_S
+from webapp.core.planner.candidates import OFF_TIMES, THOROUGH, Settled
 from webapp.core.planner.effort import Effort
 from webapp.core.planner.offer import Offer
 from webapp.core.safety.cautions import LongBench
@@ -36,9 +37,7 @@ from webapp.planning.kept_part import (
     LEAST_S,
     MOST_RISEN,
     MOST_S,
-    OFF_TIMES,
-    THOROUGH,
-    Settled,
+    fitting,
     from_the_fridge_on,
 )
 from webapp.planning.question import Ask, Booked, Stock, ask_of, wanted_of
@@ -90,7 +89,7 @@ def planned(piece: Piece, looked: Sequence[tuple[float, bool]] = THOROUGH) -> Pl
     why = Unfit()
     for number, off in enumerate(looked):
         fit = [way for way, first in rows if number >= first]
-        met = [(way, offer) for way in fit if (offer := way.other.fitting(way.method, *off))]
+        met = [(way, offer) for way in fit if (offer := fitting(way.other, way.method, *off))]
         judged = [_judged(piece, way, offer) for way, offer in met]
         good = [one for one in judged if isinstance(one, PlannedPiece)]
         if good:
