@@ -108,6 +108,7 @@ _OWN: dict[str, Range] = {
     "Rise.band_low": (1e-3, 1000.0),
     "Rise.band_high": (1e-3, 1000.0),
     "Rise.sd": (0.0, 2.0),
+    "Aside.share": (0.0, 1000.0),  # of its best: past it, it is more than all
     "Beyond.slower": (0.0, 1000.0),
     "OvenAction.minute": (0, _DAY_MIN),
     "OvenSetting.shelves": (1, 12),
