@@ -107,7 +107,7 @@ def test_a_tray_that_is_left_standing_is_said_to_be_baked_or_put_away_whole(
     phone = opened(shared_server, new_phone, tray(), at(18, 56), (*PRESSED, "top"), SIZES[0])
     page = phone.page
     clock = page.locator("[data-fridge-clock]")
-    expect(clock).to_contain_text("Low-moisture mozzarella, on the tray: out of the fridge for ")
+    expect(clock).to_contain_text("Low-moisture mozzarella: into the oven by")
     page.locator("[data-key=late]").click()
     page.locator("dialog").get_by_role("button", name="15 min later", exact=True).click()
     page.locator("dialog [data-way=as-planned]").click()

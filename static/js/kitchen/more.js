@@ -8,7 +8,7 @@ import { drawAskLast } from "../step/ask_dough.js";
 import { ovenBroken, bakesStill, isNearOven } from "../step/ask_oven.js";
 import { drawHob, isOnHob } from "../step/hob.js";
 import { drawOvenAhead as drawOvenOnly } from "../step/oven.js";
-import { EATEN_SHOWN_S, currentOf, isInHand } from "../state/on_the_screen.js";
+import { EATEN_SHOWN_S, currentOf, isInHand, isMixed } from "../state/on_the_screen.js";
 import { nextAt } from "../state/packed.js";
 import { nameOf } from "../step/step.js";
 import { drawFlag, drawStanding } from "./standing.js";
@@ -42,27 +42,28 @@ export function drawBelow(kitchen) {
   return parts;
 }
 
-// What the person can say at any time: [sheet, words, picture, what it is about, key].
-const TOOLS = (kitchen) => [
-  ["glass", kitchen.phrase("read the glass"), "glass"],
-  ["warmth", kitchen.phrase("the room is at"), "thermometer", "room", "room"],
-  ["warmth", kitchen.phrase("the dough is at"), "dough", "dough", "felt"],
-  ["dough", kitchen.phrase("move the dough"), "fridge"],
-  ["pan", kitchen.phrase("another pan"), "pan-rectangle"],
-  ["noOven", ovenBroken(kitchen), "caution"],
-];
-// What is asked no more once the dough is elsewhere, or stands over the step.
-const GONE = { dough: ({ retimed }) => !isInHand(retimed), pan: ({ retimed }) => !isInHand(retimed), noOven: (kitchen) => !bakesStill(kitchen) || isNearOven(kitchen, currentOf(kitchen).step) };
+// What the person can say: [sheet, words, picture, what it is about, key]. Nothing is asked of a dough that is not made yet, or that
+// is at the oven's door.
+function toolsOf(kitchen) {
+  const { retimed } = kitchen;
+  const pan = isInHand(retimed) && !retimed.current.startsWith("load");
+  const dough = pan && isMixed(kitchen);
+  return [
+    dough && ["glass", kitchen.phrase("read the glass"), "glass"],
+    ["warmth", kitchen.phrase("the room is at"), "thermometer", "room", "room"],
+    dough && ["warmth", kitchen.phrase("the dough is at"), "dough", "dough", "felt"],
+    dough && ["dough", kitchen.phrase("move the dough"), "fridge"],
+    pan && ["pan", kitchen.phrase("another pan"), "pan-rectangle"],
+    bakesStill(kitchen) && !isNearOven(kitchen, currentOf(kitchen).step) && ["noOven", ovenBroken(kitchen), "caution"],
+  ].filter(Boolean);
+}
 
 function drawTools(kitchen) {
-  if (!kitchen.retimed.current) {
-    return null;
-  }
-  return el(
+  return kitchen.retimed.current ? el(
     "section",
     { class: "tools", "aria-label": kitchen.phrase("tell the kitchen") },
-    TOOLS(kitchen).filter(([name]) => !GONE[name]?.(kitchen)).map(([name, words, pic, about, key = name]) => button(words, () => kitchen.open(name, about), { kind: "quiet", pic, key })),
-  );
+    toolsOf(kitchen).map(([name, words, pic, about, key = name]) => button(words, () => kitchen.open(name, about), { kind: "quiet", pic, key })),
+  ) : null;
 }
 
 export function drawOver(kitchen) {

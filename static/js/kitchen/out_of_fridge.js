@@ -13,8 +13,11 @@ export function drawFridgeClock(kitchen) {
     return null;
   }
   const careful = out.some((one) => one.over);
-  return el("section", { class: "stack", "aria-label": kitchen.phrase("out of the fridge"), "data-fridge-clock": true }, notice(careful ? "careful" : "", out.map((one) => line(kitchen, one))));
+  return el("section", { class: "stack", "aria-label": kitchen.phrase("out of the fridge"), "data-fridge-clock": true }, notice(careful ? "careful" : "", out.filter(isNew).map((one) => line(kitchen, one))));
 }
+
+// What lies on one tray and waits in its bowl for the next is told once.
+const isNew = (one, i, all) => !all.slice(0, i).some(({ name, use_by, over }) => name === one.name && use_by === one.use_by && over === one.over);
 
 const isLoaded = (plan, retimed) => !plan.steps.some((step) => step.kind === "load" && stepNow(retimed, step).status === "open");
 
@@ -64,7 +67,7 @@ function line(kitchen, one) {
   if (one.over) {
     return el("p", {}, el("strong", {}, kitchen.phrase(one.on_tray ? "bake or fridge now" : "back into the fridge now", { said, clock })));
   }
-  return el("p", {}, kitchen.phrase("into the oven by", { said, clock, most: duration(one.limit_s) }));
+  return el("p", {}, kitchen.phrase("into the oven by", { said: name, clock, most: duration(one.limit_s) }));
 }
 
 function doughLine(kitchen, one) {

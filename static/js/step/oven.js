@@ -31,13 +31,12 @@ export function drawOvenAhead(kitchen, step) {
   if (!OVEN_KINDS.includes(step.kind)) {
     return null;
   }
-  const { oven } = kitchen.bundle.plan;
   const loaded = loadedAt(kitchen, step);
   return el(
     "div",
     { class: "oven" },
     el("ol", { class: "oven__list", "aria-label": kitchen.phrase("minute by minute") }, ahead(kitchen, step, loaded).map((action) => line(kitchen, action, loaded, step))),
-    el("p", { class: "soft" }, kitchen.phrase("baked after", { minutes: bakedWords(kitchen) }), oven.loads > 1 ? ` ${kitchen.phrase("loads one by one", { loads: oven.loads })}` : ""),
+    el("p", { class: "soft" }, kitchen.phrase("baked after", { minutes: bakedWords(kitchen) })),
   );
 }
 

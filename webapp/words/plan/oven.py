@@ -109,12 +109,24 @@ def action_words(plan: OvenPlan, setting: OvenSetting, action: OvenAction, heat:
 
 
 def _load(setting: OvenSetting) -> str:
-    others = " Any other tray a shelf or two above it." if setting.trays_at_once > 1 else ""
     shelf = shelf_words(setting.shelves, setting.shelf)
     if setting.slab == "tray":
-        return f"Tray in, shelf: {shelf}.{others} Shut the door at once."
-    what = "Tray" if setting.on_tray else "Slide it"
-    return f"{what} onto the hot {slab_words(setting)}, shelf: {shelf}.{others} Shut the door at once."
+        return _loaded(setting, f"Tray in, shelf: {shelf}")
+    return _loaded(setting, f"{_onto(setting, slab_words(setting))}, shelf: {shelf}")
+
+
+def load_here(setting: OvenSetting) -> str:
+    """The same beside the dial, where shelf and slab are told."""
+    return _loaded(setting, "Tray in" if setting.slab == "tray" else _onto(setting, SLAB_WORDS[setting.slab]))
+
+
+def _onto(setting: OvenSetting, slab: str) -> str:
+    return f"{'Tray' if setting.on_tray else 'Slide it'} onto the hot {slab}"
+
+
+def _loaded(setting: OvenSetting, how: str) -> str:
+    others = " Any other tray a shelf or two above it." if setting.trays_at_once > 1 else ""
+    return f"{how}.{others} Shut the door at once."
 
 
 # A lean dough, and an enriched one: 185-195 °F in the middle (bread-bakers list 2008).

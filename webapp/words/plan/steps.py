@@ -30,6 +30,7 @@ from webapp.words.plan.oven import (
     hot_words,
     latest_words,
     lift_words,
+    load_here,
     shelf_words,
     slab_words,
 )
@@ -52,6 +53,8 @@ OVEN_FIRST = "The tray in the oven goes first: put this down for the minute that
 LISTED = ("preferment_list", "dough_list", "dosing")  # said by the weigh-out list, where there is one beside the text
 # Said by the clock beside the step, which knows when the tray really went in.
 TIMED = ("check_words", "turn_words", "latest_words")
+BY_DIAL = "load_words"  # says shelf and slab, which stand beside the dial there
+HERE = "load_here"  # what is said there instead
 CAUTIONED = ("stays_words", "leftovers_words")  # said by the caution beside the step, in full
 BREAD_LEFT = "Wrap what is left once it is cool."
 AS_LISTED = "Weigh out as listed."
@@ -96,16 +99,16 @@ class StepWords:
 
     def first_of(self, step: PlanStep) -> str:
         """The first thing to do."""
-        return next(iter(self._said(step, ())), "")
+        return next(iter(self._said(step, (HERE,))), "")
 
     def text_of(self, step: PlanStep) -> str:
         """The step in full, each sentence on a line of its own."""
-        return "\n".join(self._said(step, ()))
+        return "\n".join(self._said(step, (HERE,)))
 
     def beside(self, step: PlanStep) -> str:
         """The step less what is said beside it: amounts and how the yeast is weighed, minutes, cautions."""
         if step.kind not in MIXING_KINDS:
-            return "\n".join(self._said(step, (*TIMED, *CAUTIONED)))
+            return "\n".join(self._said(step, (*TIMED, *CAUTIONED, BY_DIAL)))
         return "\n".join(self._said(step, LISTED))
 
     def _said(self, step: PlanStep, without: Sequence[str]) -> list[str]:
@@ -212,6 +215,7 @@ class StepWords:
             "leftovers_words": BREAD_LEFT if is_bare(self.plan) else "Leftovers into the fridge within two hours.",
             "hot_asked": hot_asked(setting, self.made.heat_unit),
             "load_words": action_words(oven, setting, load, self.made.heat_unit) if load else "",
+            "load_here": load_here(setting),
             **{f"{one}_words": f"The tray has been in for {_minute(oven, one)} minutes." for one in ("check", "turn")},
             "latest_words": latest_words(oven),
             "heat_below": "lay foil loosely over it" if setting.shelf == "low" else "move it one shelf lower",

@@ -57,7 +57,7 @@ BELOW: Mapping[str, str] = {
         "{said}. The oven comes after {clock}, too late: bake it now, or the whole tray into the fridge."
     ),
     "back into the fridge now": "{said}. The oven comes after {clock}, too late: back into the fridge with it now.",
-    "into the oven by": "{said}; into the oven by {clock} ({most} at most).",
+    "into the oven by": "{said}: into the oven by {clock} ({most} out at most).",
     "dough out too long": "{said}; {most} is the most. That is too long: {act}.",
     "dough too long then": "{said}. It would come to {come} before the oven; {most} is the most: {act}.",
     "most before the oven": "{said}; {most} is the most before the oven.",

@@ -95,7 +95,6 @@ STEP: Mapping[str, str] = {
     "inside": "Inside",
     "minute by minute": "Minute by minute",
     "baked after": "Baked after {minutes} min.",
-    "loads one by one": "{loads} loads, one after the other.",
     "from to": "{low} to {high}",
     "dial off": "off",
     "empty oven": "empty",
