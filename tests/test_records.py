@@ -126,7 +126,6 @@ def test_every_figure_that_is_kept_has_a_range_of_its_own_or_its_units(record: t
     free = {f"{one}.{field}" for one, field in _figures(record) if ranges.of(one, field) is None}
     assert free <= {
         "Plan.revision", "Plan.dough_of", "Event.revision", "Trade.score", "Trade.visits", "Worse.this", "Worse.first",
-        "Entry.sequence",
     }  # fmt: skip
 
 

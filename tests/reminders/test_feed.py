@@ -20,7 +20,6 @@ from webapp.reminders.coming_home import is_homecoming
 from webapp.reminders.events import (
     Feed,
     KeptFeeds,
-    _with_history,
     bake_file,
     end_feed,
     entries,
@@ -34,6 +33,7 @@ from webapp.reminders.events import (
 )
 from webapp.reminders.heard import last_heard
 from webapp.reminders.ics import TEXT_MARK, Entry, text_mark
+from webapp.reminders.names import with_history
 from webapp.store.ids import NotHere
 
 ORIGIN = "https://suppertide.example"
@@ -47,7 +47,7 @@ def fetch(home: Home, kept: KeptFeeds | None = None, key: str = "key") -> Feed:
     return feed(home.store, kept or KeptFeeds(), home.now, key, ORIGIN)
 
 
-def test_a_new_plan_shows_as_planned_with_history_zero(home: Home) -> None:
+def test_a_new_plan_shows_as_plannedwith_history_zero(home: Home) -> None:
     plan = home.plan()
     now = shown(home)
     assert [(s.step_id, s.start) for s in plan.steps] == [(e.step_id, e.start) for e in now.values()]
@@ -69,12 +69,12 @@ def test_only_what_moved_gets_a_new_sequence_and_the_time_of_the_change(home: Ho
 def test_what_was_done_is_one_event_when_another_step_leads_it_from_then_on(home: Home) -> None:
     """Two steps at one minute: pressed out with no connection, it is told of in the event of the other one."""
     press = Entry("press@suppertide", "press", at(18, 17), at(18, 27), "Press out", "", "/", home.now, also=("out",))
-    (held,) = _with_history("bake", (press,), {}, home.now)
+    (held,) = with_history("bake", (press,), {}, home.now)
     out = replace(press, uid="out@suppertide", step_id="out", title="Out of the warm spot", also=("press",))
-    rows = _with_history("bake", (out,), {"press": held}, at(20))
+    rows = with_history("bake", (out,), {"press": held}, at(20))
     assert [(row.step_id, row.entry["cancelled"]) for row in rows] == [("out", False), ("press", True)]
     assert rows[1].sequence == held.sequence + 1
-    alone = _with_history("bake", (replace(out, also=()),), {"press": held}, at(20))
+    alone = with_history("bake", (replace(out, also=()),), {"press": held}, at(20))
     assert [row.entry["cancelled"] for row in alone] == [False, False], "what is over and told nowhere else stays"
 
 

@@ -8,6 +8,8 @@ nothing, an endless sum or an instant that no calendar knows.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 Range = tuple[float, float]
 
 EPOCH, FAR = 946_684_800, 7_258_118_400  # the years 2000 to 2200
@@ -16,6 +18,7 @@ MOST_NUMBER = 1e9  # instants are the largest of ours, and they are whole
 MOST_LETTERS = 20_000  # of a text
 LEAST_NUMBER = 1e-100  # nearer to nothing than any sum comes; its square is a number yet
 MOST_IN_A_BAKE = 6  # pans, or trays
+MOST_SEQUENCE = 2**31 - 1  # RFC 5545 3.3.8: an integer of 32 bits
 _DAY_MIN = 1440
 _LONG_S = 60 * 86400  # no wait of a bake is near it
 
@@ -129,7 +132,23 @@ _OWN: dict[str, Range] = {
     "Glass.at": _INSTANT,
     "ToppingItem.g_cm2_else": (0.0, 10.0),
     "Rim.g_cm": (0.0, 15.0),
+    "Entry.sequence": (0, MOST_SEQUENCE),
 }
+
+# What a phone says, by kind of line and name in its data; those that may be left out behind it.
+JOURNAL_RANGES: dict[str, dict[str, Range]] = {
+    "later": {"until": (EPOCH, FAR)},
+    "glass": {"times": (1.0, 12.0)},
+    "room": {"temp_c": (-10.0, 60.0), "since": (EPOCH, FAR)},
+    "dough": {"temp_c": (-5.0, 50.0), "since": (EPOCH, FAR)},
+    "supper": {"instant": (EPOCH, FAR)},
+    "poured": {"grams": (0.0, 50_000.0), "pace": (0.1, 10.0)},
+    "tray": {"times": (0.1, 10.0)},
+    "pan": {"area_cm2": (10.0, 20_000.0)},
+    "settled": {"revision": (1, 1_000_000)},
+    "way": {"press": (0, FAR), "load": (EPOCH, FAR), "supper": (EPOCH, FAR), "given_up": (0.0, 1000.0)},
+}
+MAY_BE_UNSAID = ("since", "pace", "given_up")
 
 # Of what is typed: so much an end is off by where whole degrees Fahrenheit, or tenths of an inch, are read.
 _TYPED = ("Kitchen", "Oven", "PartOfDay", "Pan", "Wish")
@@ -145,6 +164,17 @@ def typed_whole(record: str, field: str) -> tuple[int, int]:
     """The same of a whole number."""
     least, most = typed(record, field)
     return int(least), int(most)
+
+
+def is_said(kind: str, data: Mapping[str, object]) -> bool:
+    """Can a line of the journal be reckoned with, by the figures in its data?"""
+    for name, (least, most) in JOURNAL_RANGES.get(kind, {}).items():
+        value = data.get(name)
+        if name not in data and name in MAY_BE_UNSAID:
+            continue
+        if isinstance(value, bool) or not isinstance(value, int | float) or not least <= value <= most:
+            return False
+    return True
 
 
 def of(record: str, field: str) -> Range | None:

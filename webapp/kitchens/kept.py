@@ -7,6 +7,7 @@ which lists leave it out and pages say so; a line of a journal is left out.
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, fields
@@ -18,8 +19,10 @@ from webapp.core.day.hours import hours_problems
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.learning.habits import FIELDS, MOST_NOTES
+from webapp.core.now.taken import moves_of
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
+from webapp.core.ranges import is_said
 from webapp.forms.kitchen import MOST_PARTS
 from webapp.forms.pans import MOST_PANS
 from webapp.forms.person import MOST_PEOPLE
@@ -168,8 +171,17 @@ def _event_of(text: str) -> Event | None:
 
 def _event_read(plain: Mapping[str, Any]) -> Event | None:
     with suppress(ShapeError):
-        return from_plain(Event, plain)
+        event = from_plain(Event, plain)
+        return event if is_said(event.kind, event.data) and _can_be_shown(event.data) else None
     return None
+
+
+def _can_be_shown(data: object) -> bool:
+    """What is not finite, half a character or nested without end can be read from JSON, and be sent to no phone."""
+    with suppress(ValueError, RecursionError):
+        json.dumps(data, allow_nan=False, ensure_ascii=False).encode()
+        return True
+    return False
 
 
 def journal(store: Store, kitchen_id: str, bake_id: str) -> tuple[Event, ...]:
@@ -211,7 +223,9 @@ def _near(plan: Plan) -> _Within:
 def _instants(event: Event) -> Iterator[tuple[str, float]]:
     """Every instant that an event names, by its path in it."""
     yield "at", event.at
-    for name in ("until", "instant"):
+    for name in ("until", "instant", "load", "supper"):
         when = event.data.get(name)
         if isinstance(when, int | float):
             yield f"data.{name}", when
+    for i, move in enumerate(moves_of(event)):
+        yield f"data.moves.{i}.at", move.at

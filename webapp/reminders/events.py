@@ -21,13 +21,13 @@ from webapp.core.scale.as_made import as_made
 from webapp.kitchens.access import change_kitchen, hash_of
 from webapp.kitchens.bakes import bake, kitchen_of, picked
 from webapp.machine.secretbox import SecretBox, UnreadableError
-from webapp.records import from_plain, to_plain
+from webapp.records import ShapeError
 from webapp.reminders.heard import as_heard, told_beside
-from webapp.reminders.ics import Entry, after, called_off, write_calendar
+from webapp.reminders.ics import Entry, called_off, write_calendar
 from webapp.reminders.moments import entries_for
-from webapp.reminders.names import as_eaten, under_its_former_name, which_bake
+from webapp.reminders.names import as_eaten, told_before, which_bake, with_history
 from webapp.store.ids import NotHere
-from webapp.store.reminders import DrawRow, EntryRow, FeedRow
+from webapp.store.reminders import DrawRow, FeedRow
 from webapp.store.store import Store
 from webapp.words.calendar import FEED_LEFT, FEED_WORKS, NOTHING_PLANNED, TEST_RANG, TEST_RING
 from webapp.words.pages.reminders import too_early
@@ -100,7 +100,7 @@ def draw(store: Store, now: int, kitchen_id: str) -> int:
 def entries(store: Store, now: int, kitchen_id: str) -> tuple[Entry, ...]:
     """Every event of the kitchen's recent and coming bakes, with its history, up to date."""
     draw(store, now, kitchen_id)
-    return tuple(_entry(row) for row in store.calendar_entries(kitchen_id, kept_since(now)))
+    return told_before(store.calendar_entries(kitchen_id, kept_since(now)))
 
 
 def entries_of_bake(store: Store, now: int, kitchen_id: str, bake_id: str) -> tuple[Entry, ...]:
@@ -110,7 +110,9 @@ def entries_of_bake(store: Store, now: int, kitchen_id: str, bake_id: str) -> tu
         if not rows:
             raise NotHere(bake_id)
         _draw_bakes(store, now, kitchen_id, rows)
-        return tuple(_entry(row) for row in store.calendar_entries(kitchen_id, bake_id=bake_id))
+        if not (known := told_before(store.calendar_entries(kitchen_id, bake_id=bake_id))):
+            picked(store, kitchen_id, bake_id)  # ShapeError where the plan is what cannot be read
+        return known
 
 
 def bake_file(store: Store, now: int, kitchen_id: str, bake_id: str, origin: str) -> bytes:
@@ -263,9 +265,14 @@ def _draw_bakes(store: Store, now: int, kitchen_id: str, rows: tuple[DrawRow, ..
         said = json.dumps([kitchen.alarms, kitchen.clock, kitchen.mass_unit, kitchen.every_step, which, _WAY])
         stamp = f"{row.stamp}.{hashlib.sha256(f'{said}{kitchen.pans}'.encode()).hexdigest()[:12]}"
         if stamp != row.drawn:
-            fresh = _present(store, now, kitchen_id, row, kitchen, which)
+            try:
+                fresh = _present(store, now, kitchen_id, row, kitchen, which)
+            except ShapeError:  # what was told of a bake that cannot be read stands until it is given up
+                if not row.dropped:
+                    continue
+                fresh = ()
             held = {r.step_id: r for r in store.calendar_entries(kitchen_id, bake_id=row.bake_id)}
-            store.save_entries(row.bake_id, _with_history(row.bake_id, fresh, held, now), stamp)
+            store.save_entries(row.bake_id, with_history(row.bake_id, fresh, held, now), stamp)
 
 
 def _present(store: Store, now: int, kitchen_id: str, row: DrawRow, kitchen: Kitchen, which: str) -> tuple[Entry, ...]:
@@ -274,26 +281,3 @@ def _present(store: Store, now: int, kitchen_id: str, row: DrawRow, kitchen: Kit
     more = told_beside(plan, state, bake(store, kitchen_id, row.bake_id).wish, kitchen)
     made = as_it_stands(as_made(plan, state, UNCALLED_PAN), state, retimed, heard)
     return entries_for(made, retimed, kitchen=kitchen, cancelled=row.dropped, more=more, which=which, proof=state.proof)
-
-
-def _with_history(bake_id: str, fresh: tuple[Entry, ...], held: dict[str, EntryRow], now: int) -> list[EntryRow]:
-    """Compare with what was said before. Off is what is gone of a step ahead, or of one that another event tells of."""
-    fresh = tuple(under_its_former_name(e, held) for e in fresh)
-    leads, twice = {e.step_id for e in fresh}, {step_id for e in fresh for step_id in e.also}
-    gone = [_entry(row) for step_id, row in held.items() if step_id not in leads]
-    off = (e if e.end <= now and e.step_id not in twice else called_off(e) for e in gone)
-    return [_next_row(bake_id, e, held.get(e.step_id), now) for e in (*fresh, *off)]
-
-
-def _next_row(bake_id: str, entry: Entry, held: EntryRow | None, now: int) -> EntryRow:
-    fingerprint = entry.fingerprint()
-    if held is None:
-        return EntryRow(bake_id, entry.step_id, 0, now, fingerprint, to_plain(entry))
-    entry = after(replace(entry, made_at=held.entry["made_at"]), from_plain(Entry, held.entry))
-    if held.fingerprint == fingerprint:  # for a calendar nothing changed; what messages say of it may have
-        return replace(held, entry=to_plain(entry))
-    return EntryRow(bake_id, entry.step_id, held.sequence + 1, now, fingerprint, to_plain(entry))
-
-
-def _entry(row: EntryRow) -> Entry:
-    return replace(from_plain(Entry, row.entry), sequence=row.sequence, changed_at=row.changed_at)

@@ -1,15 +1,19 @@
-"""What events are called, so that calendars tell two bakes apart and know an event again."""
+"""What events are called, and were told of before, so that calendars tell two bakes apart and know an event again."""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
+from contextlib import suppress
 from dataclasses import replace
 
 from webapp.core.kitchen import Kitchen
 from webapp.core.now.journal import fold
+from webapp.core.ranges import MOST_SEQUENCE
 from webapp.kitchens.bakes import readable
+from webapp.records import ShapeError, from_plain, to_plain
 from webapp.reminders.coming_home import HOME, is_homecoming
-from webapp.reminders.ics import Entry
+from webapp.reminders.ics import Entry, after, called_off
 from webapp.store.reminders import BakeSpan, DrawRow, EntryRow
 from webapp.store.store import Store
 from webapp.words.calendar import clock_words
@@ -55,10 +59,46 @@ def under_its_former_name(entry: Entry, held: dict[str, EntryRow]) -> Entry:
         row
         for row in held.values()
         if _BY_NUMBER.match(row.step_id)
-        and not row.entry.get("cancelled")
-        and abs(row.entry["start"] - entry.start) < _SAME_S
+        and (was := entry_in(row)) is not None
+        and not was.cancelled
+        and abs(was.start - entry.start) < _SAME_S
     ]
     if not former:
         return entry
     row = min(former, key=lambda one: abs(one.entry["start"] - entry.start))
     return replace(entry, uid=row.entry["uid"], step_id=row.step_id, also=(entry.step_id,))
+
+
+def entry_in(row: EntryRow) -> Entry | None:
+    """What calendars were told of it, with its history; None when that cannot be read."""
+    with suppress(ShapeError):
+        return from_plain(Entry, row.entry | {"sequence": row.sequence, "changed_at": row.changed_at})
+    return None
+
+
+def told_before(rows: Iterable[EntryRow]) -> tuple[Entry, ...]:
+    """Those of which it can be read what calendars were told."""
+    return tuple(entry for row in rows if (entry := entry_in(row)) is not None)
+
+
+def with_history(bake_id: str, fresh: tuple[Entry, ...], held: dict[str, EntryRow], now: int) -> list[EntryRow]:
+    """Compare with what was said before. Off is what is gone of a step ahead, or of one that another event tells of."""
+    fresh = tuple(under_its_former_name(e, held) for e in fresh)
+    leads, twice = {e.step_id for e in fresh}, {step_id for e in fresh for step_id in e.also}
+    gone = told_before(row for step_id, row in held.items() if step_id not in leads)
+    off = (e if e.end <= now and e.step_id not in twice else called_off(e) for e in gone)
+    return [_next_row(bake_id, e, held.get(e.step_id), now) for e in (*fresh, *off)]
+
+
+def _next_row(bake_id: str, entry: Entry, held: EntryRow | None, now: int) -> EntryRow:
+    fingerprint = entry.fingerprint()
+    if held is None:
+        return EntryRow(bake_id, entry.step_id, 0, now, fingerprint, to_plain(entry))
+    was = entry_in(held)
+    if was is None:  # whatever calendars were told, this is newer
+        sequence = min(max(held.sequence, 0), MOST_SEQUENCE - 1) + 1
+        return EntryRow(bake_id, entry.step_id, sequence, now, fingerprint, to_plain(entry))
+    entry = after(replace(entry, made_at=was.made_at), was)
+    if held.fingerprint == fingerprint:  # for a calendar nothing changed; what messages say of it may have
+        return replace(held, entry=to_plain(entry))
+    return EntryRow(bake_id, entry.step_id, held.sequence + 1, now, fingerprint, to_plain(entry))

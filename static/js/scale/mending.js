@@ -45,7 +45,7 @@ export function percentOf(kind, lines, told) {
 
 function over(line, grams) {
   const in_bowl = grams.get(lineId(line)) ?? 0;
-  return in_bowl > line.weigh_g ? Math.max(1, in_bowl / line.grams) : 1;
+  return line.grams && in_bowl > line.weigh_g ? Math.max(1, in_bowl / line.grams) : 1;
 }
 
 // What the formula wants of this line: a rounding is not grown.
@@ -65,7 +65,7 @@ function bowlOf(final, ahead, made) {
     held.set(key, (held.get(key) ?? 0) + line.grams);
   }
   const with_yeast_g = final.filter((line) => line.key === YEAST_WATER).reduce((sum, line) => sum + line.grams, 0);
-  return { held, made, with_yeast_g, yeast: final.find((line) => line.kind === "yeast"), water_key: final.find(isWater)?.key ?? "" };
+  return { held, made, with_yeast_g, yeast: final.find((line) => line.kind === "yeast" && line.grams), water_key: final.find(isWater)?.key ?? "" };
 }
 
 // How many times the overall formula must grow when `times` this line went in.
@@ -96,7 +96,7 @@ function grownBy(bowl, line, factor) {
   const [inside, beside_g] = [bowl.held.get(line.key) ?? 0, besideOf(bowl, line)];
   const [fixed, byFactor] = yeastWater(bowl, beside_g);
   const grams = factor * (line.grams + beside_g + inside) - (factor * byFactor + fixed) - bowl.made * inside;
-  return Math.max(0, grams) / line.grams;
+  return line.grams ? Math.max(0, grams) / line.grams : 1;
 }
 
 // Water of this line that comes with the yeast.

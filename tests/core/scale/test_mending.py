@@ -91,6 +91,15 @@ def test_saying_the_same_twice_changes_nothing_more(poured: float) -> None:
     assert mended(once, {"dough/water": poured}).lines == once
 
 
+def test_what_a_formula_names_and_wants_none_of_grows_with_nothing() -> None:
+    oil = Ingredient("oil-0", "Oil", "fat", 0.0)
+    lines = weigh_out(replace(PLAIN, ingredients=(*PLAIN.ingredients, oil)), 1725, FINE)
+    after = by_id(mended(lines, {"dough/water": 840.0}).lines)  # by hand: 700 wanted
+    assert after["dough/flour"].weigh_g == 1200
+    assert after["dough/oil-0"].grams == 0
+    assert mended(lines, {"dough/oil-0": 5.0}).factor == 1.0
+
+
 def test_less_than_asked_for_is_no_over_pour() -> None:
     lines = weigh_out(PLAIN, 1725, FINE)
     assert mended(lines, {"dough/water": 500.0, "dough/flour": 1000.0}).lines == lines

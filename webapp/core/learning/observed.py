@@ -24,6 +24,7 @@ from dataclasses import dataclass
 from webapp.core.errors import PlanError
 from webapp.core.kinds import Verdict
 from webapp.core.now.estimate import GLASS_SD, LINE_SD, LOOK_OF_BEST, LOOK_SD, POKE_OF_BEST, POKE_SD
+from webapp.core.ranges import JOURNAL_RANGES
 from webapp.core.rise.pace import need
 
 __all__ = [
@@ -33,7 +34,7 @@ __all__ = [
 
 PRESS_SD, VERDICT_SD = LOOK_SD, 0.30
 RISEN_FROM = 1.02  # less than that says nothing yet
-MOST_TIMES = 12.0  # no dough stands at more; again in static/js/sheets/glass.js, which takes no more
+MOST_TIMES = JOURNAL_RANGES["glass"]["times"][1]  # no dough stands at more; again in static/js/sheets/glass.js
 
 PRESS_SHARES: Mapping[str, float] = {**dict(LOOK_OF_BEST), "sinking": 1.35}  # its own mark where the plan is known
 POKE_SHARES: Mapping[str, float] = dict(POKE_OF_BEST)

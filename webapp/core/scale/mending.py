@@ -85,7 +85,7 @@ class _Bowl:
     def __init__(self, final: Sequence[WeighLine], held: Mapping[str, float], made: float) -> None:
         """`held` in grams by key."""
         self.held, self.made = held, made
-        self.yeast = next((line for line in final if line.kind == "yeast"), None)
+        self.yeast = next((line for line in final if line.kind == "yeast" and line.grams), None)
         water = next((line for line in final if _is_water(line)), None)
         self.water_key = water.key if water else ""
         self.with_yeast_g = math.fsum(line.grams for line in final if line.key == YEAST_WATER)
@@ -112,7 +112,7 @@ class _Bowl:
         inside, beside_g = self._inside(line), self._beside_g(line)
         fixed, by_factor = self._yeast_water(beside_g)
         grams = factor * (line.grams + beside_g + inside) - (factor * by_factor + fixed) - self.made * inside
-        return max(0.0, grams) / line.grams
+        return max(0.0, grams) / line.grams if line.grams else 1.0  # of an ingredient that no dough wants
 
     def _its_yeast(self) -> WeighLine:
         assert self.yeast is not None  # asked for only where there is one
@@ -157,7 +157,7 @@ def _check(lines: Sequence[WeighLine], poured: Mapping[str, float]) -> None:
 def _over(line: WeighLine, poured: Mapping[str, float]) -> float:
     """How many times what the formula wants of it went in; up to the weight first weighed out is no over-pour."""
     grams = poured.get(line_id(line), 0.0)
-    return max(1.0, grams / line.grams) if grams > line.weigh_g else 1.0
+    return max(1.0, grams / line.grams) if line.grams and grams > line.weigh_g else 1.0
 
 
 def _due_g(line: WeighLine) -> float:

@@ -21,8 +21,8 @@ from webapp.core.kinds import (
     YEAST_KINDS,
     EventKind,
 )
-from webapp.core.learning.observed import MOST_TIMES
 from webapp.core.plan.event import Event
+from webapp.core.ranges import EPOCH, FAR, JOURNAL_RANGES
 from webapp.machine.bounded_json import read_json
 from webapp.web.phone.described.strict import NAME_LENGTH, Flag, Number, Whole, matching
 from webapp.words.problems import journal as said
@@ -33,7 +33,6 @@ MOST_DATA_BYTES = 4000
 MOST_TEXT = 2000
 MOST_DEPTH = 8  # of one event's data: what is nested deeper than that can be read but not written back
 _MOST_VALUES, _MOST_NESTED = 400_000, 100  # of one body, before it is parsed
-_LEAST_AT, _MOST_AT = 946_684_800, 7_258_118_400  # the years 2000 to 2200
 _MOST_KEY = 40  # letters of a name in an event's data
 _NAMES = {NAME_LENGTH: _MOST_KEY}
 _TEXT = validate.Length(max=MOST_TEXT)
@@ -47,16 +46,16 @@ def _line() -> fields.String:
     return matching("[a-z0-9-]{1,40}/[a-z0-9-]{1,40}", said.A_LIST_LINE)
 
 
-def _number(least: float, most: float) -> Number:
-    return Number(required=True, validate=validate.Range(least, most))
+def _number(kind: str, name: str) -> Number:
+    return Number(required=True, validate=validate.Range(*JOURNAL_RANGES[kind][name]))
 
 
 def _instant() -> Whole:
-    return Whole(required=True, validate=validate.Range(_LEAST_AT, _MOST_AT))
+    return Whole(required=True, validate=validate.Range(EPOCH, FAR))
 
 
 def _since() -> Whole:
-    return Whole(validate=validate.Range(_LEAST_AT, _MOST_AT))
+    return Whole(validate=validate.Range(EPOCH, FAR))
 
 
 class _Known(Schema):
@@ -79,23 +78,23 @@ DATA_OF: dict[EventKind, type[Schema]] = {
     "left-out": _step,
     "undo": _Known.from_dict({"event_id": _id()}),
     "later": _Known.from_dict({"until": _instant(), "heats": Flag()}),
-    "glass": _Known.from_dict({"times": _number(1.0, MOST_TIMES)}),
-    "room": _Known.from_dict({"temp_c": _number(-10.0, 60.0), "since": _since()}),
-    "dough": _Known.from_dict({"temp_c": _number(-5.0, 50.0), "since": _since()}),
+    "glass": _Known.from_dict({"times": _number("glass", "times")}),
+    "room": _Known.from_dict({"temp_c": _number("room", "temp_c"), "since": _since()}),
+    "dough": _Known.from_dict({"temp_c": _number("dough", "temp_c"), "since": _since()}),
     "moved": _Known.from_dict({"place": fields.String(required=True, validate=validate.OneOf(RESTING_PLACES))}),
     "supper": _Known.from_dict({"instant": _instant()}),
     "weighed": _Known.from_dict({"line": _line()}),
     "poured": _Known.from_dict(
         {
             "line": _line(),
-            "grams": _number(0.0, 50_000.0),
+            "grams": _number("poured", "grams"),
             "kept": Flag(),
-            "pace": Number(validate=validate.Range(0.1, 10.0)),
+            "pace": Number(validate=validate.Range(*JOURNAL_RANGES["poured"]["pace"])),
         }
     ),
     "yeast": _Known.from_dict({"yeast": fields.String(required=True, validate=validate.OneOf(YEAST_KINDS))}),
-    "tray": _Known.from_dict({"times": _number(0.1, 10.0)}),
-    "pan": _Known.from_dict({"area_cm2": _number(10.0, 20_000.0)}),
+    "tray": _Known.from_dict({"times": _number("tray", "times")}),
+    "pan": _Known.from_dict({"area_cm2": _number("pan", "area_cm2")}),
     "note": _Known.from_dict({"text": fields.String(required=True, validate=_TEXT), "hob": Flag()}),
     "outcome": _Known.from_dict(
         {
@@ -110,14 +109,14 @@ DATA_OF: dict[EventKind, type[Schema]] = {
     "way": _Known.from_dict(
         {
             "way": fields.String(required=True, validate=validate.OneOf(WAY_KINDS)),
-            "press": Whole(required=True, validate=validate.Range(0, _MOST_AT)),
+            "press": Whole(required=True, validate=validate.Range(*JOURNAL_RANGES["way"]["press"])),
             "load": _instant(),
             "supper": _instant(),
             "moves": fields.List(fields.Nested(_move), required=True, validate=validate.Length(max=_MOST_MOVES)),
             "proof": fields.String(load_default="", validate=validate.OneOf(("", *RESTING_PLACES))),
             "asked": Flag(load_default=False),
             "result": fields.String(load_default="", validate=validate.OneOf(("", *WAY_RESULTS))),
-            "given_up": Number(load_default=0.0, validate=validate.Range(0.0, 1000.0)),
+            "given_up": Number(load_default=0.0, validate=validate.Range(*JOURNAL_RANGES["way"]["given_up"])),
         }
     ),
 }

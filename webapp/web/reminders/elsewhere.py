@@ -18,6 +18,7 @@ from webapp.reminders.coming_home import is_homecoming
 from webapp.reminders.heard import as_heard
 from webapp.reminders.ics import Entry
 from webapp.reminders.moments import entries_for
+from webapp.reminders.names import entry_in
 from webapp.store.reminders import EntryRow
 from webapp.web.door import known, world
 from webapp.web.reminder_tools import left_in_calendar
@@ -65,7 +66,8 @@ def steps_moved(plan: Plan, kitchen: Kitchen, ever: bool = True) -> bool:
     inside, here = known(), world()
     if not inside or here.store.account(inside.kitchen_id):
         return False
-    rows = here.store.calendar_entries(inside.kitchen_id, bake_id=plan.bake_id)
+    every = here.store.calendar_entries(inside.kitchen_id, bake_id=plan.bake_id)
+    rows = [row for row in every if entry_in(row) is not None]
     if not rows:
         return False
     _, retimed, _ = as_heard(here.store, here.now(), inside.kitchen_id, plan)
