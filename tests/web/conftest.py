@@ -13,7 +13,6 @@ from typing import Any
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
-from jinja2 import FileSystemBytecodeCache
 from werkzeug.test import TestResponse
 
 from tests import samples
@@ -157,20 +156,11 @@ def settings(tmp_path: Path, empty_database: Path) -> Settings:
     return settings
 
 
-@pytest.fixture(scope="session")
-def compiled_pages(tmp_path_factory: pytest.TempPathFactory) -> FileSystemBytecodeCache:
-    """Templates compiled once for all tests."""
-    return FileSystemBytecodeCache(str(tmp_path_factory.mktemp("pages")))
-
-
 @pytest.fixture
-def app(
-    settings: Settings, clock: Clock, monkeypatch: pytest.MonkeyPatch, compiled_pages: FileSystemBytecodeCache
-) -> Iterator[Flask]:
+def app(settings: Settings, clock: Clock, monkeypatch: pytest.MonkeyPatch) -> Iterator[Flask]:
     monkeypatch.setattr("webapp.kitchens.bakes.zone_here", lambda: "Europe/London")  # wherever the tests run
     app = create_app(settings, planner=sample_planner, now=clock)
     app.testing = True
-    app.jinja_env.bytecode_cache = compiled_pages
     yield app
     app.extensions["suppertide"].store.close()
 
