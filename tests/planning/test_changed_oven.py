@@ -91,6 +91,7 @@ def test_an_oven_in_which_supper_would_be_late_is_not_followed() -> None:
     assert with_oven(two, replace(two.oven, loads=1)) is None, "trays that go in otherwise are another evening"
 
 
+@pytest.mark.many_cases
 def test_loads_lie_further_apart_where_each_bakes_longer() -> None:
     followed = 0
     for asked, highest_c in cases():

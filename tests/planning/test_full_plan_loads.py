@@ -189,6 +189,7 @@ def test_on_a_working_day_two_trays_sooner_than_that_are_eaten_as_they_come_one_
     assert serves[1].start - lifts[1] == serves[0].start - lifts[0]
 
 
+@pytest.mark.many_cases
 def test_three_trays_that_do_not_fit_two_together_are_baked_one_after_the_other_one_tap_away() -> None:
     """Home at a quarter to six for eight. Two together are topped in a quarter of an hour that the oven must wait for,
     and are pressed later by as much; singly each is topped while another bakes, and all are there at eight."""

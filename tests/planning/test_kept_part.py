@@ -50,6 +50,7 @@ def step(plan: Plan, kind: str) -> PlanStep:
 BOTH = [("bench-day", SATURDAY), ("cold", FRIDAY)]
 
 
+@pytest.mark.many_cases
 @pytest.mark.parametrize(("method", "other"), BOTH)
 def test_as_much_dough_again_is_mixed_and_each_supper_has_its_half(method: str, other: str) -> None:
     first, second = both(method, other)
@@ -106,6 +107,7 @@ def test_an_evening_too_near_or_too_far_is_named_at_its_field(other: str, told: 
     assert told in str(problem)
 
 
+@pytest.mark.many_cases
 def test_an_evening_at_which_the_half_would_be_past_its_best_is_refused() -> None:
     """A dough with yeast for one day in the fridge is not kept for three; the evening after is named in its place."""
     said = asked("cold", SATURDAY)
@@ -128,6 +130,7 @@ def both_or_why(said: Wish) -> tuple[tuple[Plan, ...], NothingFits | None]:
         return (), refused
 
 
+@pytest.mark.many_cases
 @pytest.mark.parametrize("days", [1, 2, 3])
 def test_the_second_supper_of_a_dough_is_never_planned_young_or_past_its_best_in_silence(days: int) -> None:
     """Less than 0.7 of best at the oven is a young dough and more than 1.4 one past its best (the table of aims in the
@@ -164,6 +167,7 @@ def test_of_a_dough_that_is_mixed_and_eaten_on_a_saturday_half_is_kept_for_the_e
     assert 0.7 <= progress_by_scipy(from_the_bowl, load.start) / load.mark.best <= 1.4
 
 
+@pytest.mark.many_cases
 @pytest.mark.parametrize(("method", "other"), BOTH)
 def test_the_first_day_alone_is_the_first_of_all_of_them(method: str, other: str) -> None:
     said = asked(method, other)
@@ -173,6 +177,7 @@ def test_the_first_day_alone_is_the_first_of_all_of_them(method: str, other: str
     assert (alone.steps, alone.lines, alone.kept) == (first.steps, first.lines, first.kept)
 
 
+@pytest.mark.many_cases
 @pytest.mark.parametrize(("method", "other"), BOTH)
 def test_a_purse_that_pays_for_a_look_finds_what_a_fuller_one_finds_and_one_that_does_not_nothing(
     method: str, other: str

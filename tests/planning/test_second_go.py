@@ -190,6 +190,7 @@ def test_a_tray_that_is_wanted_before_it_gives_says_how_long_it_has_and_what_to_
     assert "draw it out once more just before it is topped" in told
 
 
+@pytest.mark.many_cases
 @pytest.mark.parametrize("supper", ["18:30", "19:15", "20:00", "21:30"])
 @pytest.mark.parametrize("home", [16.5, 17.5, 18.0])
 def test_a_rich_dough_has_time_for_its_second_go_too(supper: str, home: float) -> None:

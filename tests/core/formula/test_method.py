@@ -84,6 +84,7 @@ steps = st.builds(
 )  # fmt: skip
 
 
+@pytest.mark.many_cases
 @given(st.lists(steps, max_size=5), st.text(max_size=10))
 def test_any_own_method_survives_being_saved_and_read(passing: list[MethodStep], note: str) -> None:
     begin, press, load = (MethodStep("mix", 20), MethodStep("press", 10, 60, 90, 95), MethodStep("load", 5, 0, 0, 30))

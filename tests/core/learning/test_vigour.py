@@ -188,6 +188,7 @@ def test_in_simulated_kitchens_the_80_percent_band_holds_about_80_percent() -> N
     assert bench.plain(2, 0.08, 250).inside <= 0.92 + 0.034
 
 
+@pytest.mark.many_cases
 def test_one_bake_three_times_too_quick_does_not_spoil_the_next() -> None:
     assert bench.one_odd(0, after=1, kitchens=250).median_off <= 0.22
     assert bench.one_odd(2, kitchens=250).median_off <= 0.22

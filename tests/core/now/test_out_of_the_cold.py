@@ -49,6 +49,7 @@ def by_kind(plan: Plan, said: list[Event], now: int) -> dict[str, RetimedStep]:
     return {kinds[one.step_id]: one for one in retime(plan, fold(plan, said), now).steps}
 
 
+@pytest.mark.many_cases
 @pytest.mark.parametrize("before_s", [100 * 60, 2 * HOUR_S, 4 * HOUR_S])
 def test_mixed_on_the_evening_itself_it_is_eaten_that_evening_and_not_in_the_night(before_s: int) -> None:
     """Its eight hours in the fridge would end at night: "nobody is ever told to dine at midnight when a young supper at

@@ -154,6 +154,7 @@ bakings = st.builds(
 )
 
 
+@pytest.mark.many_cases
 @examples(6)
 @given(bakings, st.floats(1.1, 1.5))
 def test_thicker_dough_and_more_topping_never_bake_sooner(b: OvenLoad, more: float) -> None:

@@ -135,6 +135,7 @@ KNOWN_BAKES = [
 ]
 
 
+@pytest.mark.many_cases
 @pytest.mark.parametrize(("style", "loading", "topping", "oven", "least", "most"), KNOWN_BAKES)
 def test_every_style_takes_the_minutes_that_home_bakers_know(
     style: str, loading: float, topping: float, oven: Oven, least: int, most: int
@@ -212,6 +213,7 @@ def test_thin_steel_recovers_from_a_longer_bake_later() -> None:
     )
 
 
+@pytest.mark.many_cases
 @pytest.mark.parametrize(("kind", "mm"), [("steel", 6.0), ("steel", 10.0), ("stone", 20.0)])
 def test_a_slab_is_ready_when_the_bake_on_it_takes_no_longer(kind: SlabKind, mm: float) -> None:
     """Two trays on a slab follow each other in twice what one bakes or a little more: a quarter of an hour of waiting

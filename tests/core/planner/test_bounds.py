@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -15,6 +16,7 @@ from webapp.core.planner.propose import best_alone, fits, propose, suppers_that_
 seeds = st.integers(0, 10_000)
 
 
+@pytest.mark.many_cases
 @settings(deadline=None, max_examples=25)
 @given(seeds, st.sampled_from([14, 26, 50, 72]), st.booleans())
 def test_offers_are_the_best_days_of_the_methods_searched_alone(seed: int, hours: int, free: bool) -> None:
@@ -29,6 +31,7 @@ def test_offers_are_the_best_days_of_the_methods_searched_alone(seed: int, hours
     assert {method.key for method in methods_that_fit(lay_out(wanted))} == {key for _, key in alone}
 
 
+@pytest.mark.many_cases
 @settings(deadline=None, max_examples=25)
 @given(seeds, st.sampled_from([14, 26, 50]), st.booleans(), st.integers(0, 4))
 def test_the_best_alone_is_the_first_offer_whichever_method_was_thought_likely(
@@ -42,6 +45,7 @@ def test_the_best_alone_is_the_first_offer_whichever_method_was_thought_likely(
     assert [(one.score, one.method) for one in (alone,) if one] == first
 
 
+@pytest.mark.many_cases
 @settings(deadline=None, max_examples=6)
 @given(seeds)
 def test_each_evening_of_a_week_has_the_answer_that_it_has_by_itself(seed: int) -> None:

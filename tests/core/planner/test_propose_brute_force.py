@@ -194,6 +194,7 @@ def test_later_trays_of_a_weak_flour_are_not_pressed_past_their_best(past: float
     compared(wanted, SLOW_TRAYS, 6.5)
 
 
+@pytest.mark.many_cases
 def test_two_stretches_of_an_evening_with_a_gap_between_them_are_both_searched() -> None:
     day = a_day(6.5, [(260, 70)], False, 24.0)
     for earliest in (7200, 9000):

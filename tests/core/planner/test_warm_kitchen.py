@@ -29,6 +29,7 @@ def on_the_bench(offer: Offer) -> float:
     return sum(b.start - a.end for a, b in pairwise(chain) if a.place == "bench" and a.end <= loaded) / 3600
 
 
+@pytest.mark.many_cases
 @pytest.mark.parametrize(("room_c", "hours"), [(28.0, 8.0), (30.0, 6.2), (32.0, 5.0), (34.0, 4.3)])
 @pytest.mark.parametrize("now", ["2026-11-25T06:45", "2026-11-24T18:00"])
 def test_no_offer_leaves_a_lean_dough_on_a_warm_bench_for_longer_than_it_keeps(
