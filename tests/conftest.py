@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import pytest
 
-from tests import databases, profiles, quick_apps
+from tests import databases, profiles
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
@@ -17,7 +17,6 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 def pytest_configure(config: pytest.Config) -> None:
     profiles.load(config)
     databases.not_brought_to_the_disk()
-    quick_apps.made_quickly()
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:

@@ -10,6 +10,7 @@ from tests.bench.bench_commands import kitchens, told_evenings
 from tests.bench.bench_evenings import covered, evening, figures, lived, within_reach
 from tests.bench.bench_frontier import TRIALS, row, tried
 from tests.bench.bench_tray import AT_BEST_LN, plans, window_min
+from tests.profiles import thorough
 
 
 def test_an_evening_is_lived_to_its_end_in_every_way() -> None:
@@ -54,7 +55,7 @@ def test_less_yeast_leaves_the_likely_dough_short_of_its_best_and_a_cold_dough_p
 
 
 def test_who_knows_the_command_alone_lives_the_same_evenings_as_who_asks_the_core() -> None:
-    seeds = range(3)
+    seeds = range(3 if thorough() else 1)
     for by_words, by_core in zip(told_evenings(seeds, 0), [lived(seed, 0, "first") for seed in seeds], strict=True):
         assert by_words.off_ln == pytest.approx(by_core.off_ln, abs=1e-9)
         assert by_words.late_min == by_core.late_min

@@ -15,7 +15,7 @@ from flask import Flask
 from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
-from tests import samples
+from tests import quick_apps, samples
 from tests.databases import new_database
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan.plan import Plan
@@ -27,6 +27,11 @@ from webapp.web.app import create_app
 
 NOW = samples.at(6, 50)
 SAME = {"Sec-Fetch-Site": "same-origin"}
+
+
+def pytest_configure() -> None:
+    """Before any app is made."""
+    quick_apps.made_quickly()
 
 
 class Clock:

@@ -85,7 +85,7 @@ def test_no_closed_set_is_given_words_a_second_time() -> None:
         }
         for node in ast.walk(tree):
             words = _pairs(node) if id(node) not in excused else {}
-            over = [name for name, kind in sets.items() if words.keys() >= kind]
+            over = [name for name, kind in sets.items() if words.keys() >= kind] if words else []
             if over and any(" " in word or word[:1].isupper() for word in words.values()):
                 again.append(f"{path.relative_to(ROOT)}:{node.lineno} {over}")  # type: ignore[attr-defined]
     assert again == []
