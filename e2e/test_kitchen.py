@@ -14,6 +14,7 @@ from playwright.sync_api import Page, expect
 from e2e.conftest import Phone
 from e2e.cut_off import was_done
 from e2e.server import PATIENCE_S, Server, plan_at
+from tests.profiles import crossed
 from tests.samples import at
 from webapp.core.plan.plan import Plan
 
@@ -252,8 +253,7 @@ def fits(page: Page) -> None:
     assert found["title"] >= 32
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize("width", [320, 390, 1280])
+@pytest.mark.parametrize(("width", "scheme"), crossed((320, 390, 1280), ("dark", "light")))
 def test_every_target_can_be_hit_and_every_word_read(
     shared_server: Server, new_phone: NewPhone, width: int, scheme: str
 ) -> None:

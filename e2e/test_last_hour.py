@@ -26,6 +26,7 @@ from e2e.eyes import look
 from e2e.server import PATIENCE_S, Server, shifted
 from tests.golden.write import vector
 from tests.made_up import made_up
+from tests.profiles import crossed
 from tests.samples import at, sample_kitchen
 from webapp.core.kitchen import Oven, Wish
 from webapp.core.now.fridge_clock import perishing_now
@@ -436,8 +437,7 @@ def test_a_dark_top_leaves_two_minutes(evening: Evening) -> None:
     expect(evening.page.locator(".card--due")).to_be_visible()
 
 
-@pytest.mark.parametrize("size", PHONE_SIZES, ids=lambda s: str(s["width"]))
-@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize(("size", "scheme"), crossed(PHONE_SIZES, ("light", "dark")))
 def test_every_screen_of_the_hour_can_be_read_and_tapped_with_mitts_on(
     shared_server: Server, new_phone: Callable[..., Phone], size: dict[str, int], scheme: str
 ) -> None:
@@ -479,8 +479,7 @@ def test_the_fridge_clock_counts_the_same_in_both_languages(browser: Browser, sh
 PAGES = ("/settings/oven", "/larder/toppings", "/larder/toppings/new?from=tomato-cheese", "/bakes/{}/outcome")
 
 
-@pytest.mark.parametrize("width", [320, 390, 1280])
-@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize(("width", "scheme"), crossed((320, 390, 1280), ("dark", "light")))
 def test_the_pages_of_oven_toppings_and_causes_can_be_read_and_tapped(
     shared_server: Server, new_phone: Callable[..., Phone], width: int, scheme: str
 ) -> None:

@@ -16,6 +16,7 @@ from e2e.conftest import Phone
 from e2e.cut_off import was_done
 from e2e.eyes import look
 from e2e.server import Server, plan_at
+from tests.profiles import crossed
 from tests.samples import at
 from webapp.core.now.walk import DAY_S
 from webapp.core.plan.plan import Plan
@@ -163,8 +164,7 @@ def test_before_mixing_nothing_is_lost_and_in_the_oven_it_is_finished_in_a_pan(
     expect(phone.page.locator("[data-key=on-the-hob]")).to_be_visible()
 
 
-@pytest.mark.parametrize("size", [(390, 844), (320, 640)], ids=str)
-@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize(("size", "scheme"), crossed(((390, 844), (320, 640)), ("light", "dark")), ids=str)
 def test_it_is_offered_where_the_oven_is_lit_and_can_be_read(
     shared_server: Server, new_phone: NewPhone, size: tuple[int, int], scheme: str
 ) -> None:

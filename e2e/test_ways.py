@@ -15,6 +15,7 @@ from e2e.conftest import Phone
 from e2e.cut_off import was_done
 from e2e.eyes import look
 from e2e.server import Server, plan_at
+from tests.profiles import crossed
 from tests.samples import at
 from webapp.core.now.journal import fold
 from webapp.core.now.ways import ways
@@ -249,8 +250,7 @@ def test_the_step_says_what_a_poke_changes_or_that_it_changes_nothing_and_why(
     assert rings.get_attribute("href") == f"/bakes/{plan.bake_id}#take"
 
 
-@pytest.mark.parametrize("size", [(390, 844), (320, 640)], ids=str)
-@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize(("size", "scheme"), crossed(((390, 844), (320, 640)), ("light", "dark")), ids=str)
 def test_question_ways_and_what_was_changed_can_be_read_and_tapped(
     shared_server: Server, new_phone: NewPhone, size: tuple[int, int], scheme: str
 ) -> None:

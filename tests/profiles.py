@@ -5,7 +5,10 @@ drawn afresh. No example has a stopwatch: on a busy machine it may take as long 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from contextlib import suppress
+from itertools import product
+from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, settings
@@ -23,6 +26,16 @@ def thorough() -> bool:
 def examples(count: int) -> settings:
     """For a test whose examples are slow: so many, ten times as many with `--thorough`."""
     return settings(max_examples=count * 10 if thorough() else count)
+
+
+def crossed(some: Sequence[Any], others: Sequence[Any]) -> list[tuple[Any, Any]]:
+    """For a test that is dear with each of two kinds: each of both once at least; each with each with `--thorough`.
+
+    The first of `some` meets the first of `others`: put first what goes wrong together, if anything does.
+    """
+    if thorough():
+        return list(product(some, others))
+    return [(some[n % len(some)], others[n % len(others)]) for n in range(max(len(some), len(others)))]
 
 
 def add_option(parser: pytest.Parser) -> None:
