@@ -28,6 +28,7 @@ from webapp.reminders.caldav.look import look_safely
 from webapp.reminders.lines import Lines
 from webapp.reminders.push import message
 from webapp.reminders.push.sending import lay_out, ring_all, ringing_lines
+from webapp.store.failure import why
 from webapp.store.store import Store
 
 _LOOK_S = 10.0  # how long a change of the plan may wait until calendars get it
@@ -77,8 +78,12 @@ class Rounds(threading.Thread):
     def _next(self) -> float:
         try:
             return self._once()
-        except Exception:  # it must not fall silent because one ring failed
-            log.exception("a round of %s failed", self.name)
+        except Exception as error:  # it must not fall silent because one ring failed
+            # A database that is away stays so for many rounds: a line of each says enough.
+            if said := why(error):
+                log.error("a round of %s failed: %s", self.name, " ".join(said))
+            else:
+                log.exception("a round of %s failed", self.name)
             return self.pause_s
 
 

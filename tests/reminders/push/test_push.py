@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import sqlite3
 import threading
 from collections.abc import Iterator
 from dataclasses import replace
@@ -11,6 +12,7 @@ from pathlib import Path
 import http_ece
 import pytest
 from cryptography.hazmat.primitives.asymmetric import ec
+from sqlalchemy.exc import OperationalError
 
 from tests.databases import settings_in
 from tests.home import Home
@@ -607,3 +609,32 @@ def test_a_round_that_breaks_is_logged_and_the_next_one_comes(caplog: pytest.Log
     assert again.wait(10)
     rounds.stop()
     assert "a round of trial failed" in caplog.text
+
+
+def test_while_the_database_is_away_each_round_says_so_in_one_line(
+    tmp_path: Path, caplog: pytest.LogCaptureFixture
+) -> None:
+    """A night of that was megabytes of what stood on the stack. What breaks in the program is still told in full."""
+
+    def away() -> float:
+        raise OperationalError("SELECT 1", None, sqlite_error(tmp_path))
+
+    def broken() -> float:
+        raise RuntimeError("ours")
+
+    for once in (away, broken):
+        Rounds("trial", once)._next()
+    told, in_full = caplog.records
+    assert told.getMessage() == (
+        "a round of trial failed: The database cannot be opened. "
+        "See that its folder is there and may be read and written by the server."
+    )
+    assert told.exc_info is None
+    assert in_full.exc_info
+
+
+def sqlite_error(folder: Path) -> sqlite3.Error:
+    """SQLite's own, for a file in a folder that is not there."""
+    with pytest.raises(sqlite3.OperationalError) as raised:
+        sqlite3.connect(folder / "none" / "file")
+    return raised.value
