@@ -26,6 +26,7 @@ from webapp.server.environ import Environ, as_asked_here, client_of, environ_of,
 from webapp.server.fair import Crowded, Fair, Households
 from webapp.server.pulse import Pulse
 from webapp.web.door import HOUSEHOLD, ROUTE
+from webapp.web.limits import COUNTED
 from webapp.words.problems.told import BROKE
 
 Wsgi = Callable[[Environ, Callable[..., Any]], Iterable[bytes]]
@@ -224,6 +225,7 @@ def _from_memory(app: Wsgi, environ: Environ) -> Answer | None:
         answer = _run(app, tried)
         environ.update(tried)
         return answer
+    environ[COUNTED] = True
     return None
 
 

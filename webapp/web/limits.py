@@ -11,15 +11,14 @@ import time
 from collections.abc import Callable
 from typing import cast
 
-from flask import Flask, current_app
+from flask import Flask, current_app, request
 from flask_limiter import Limiter
 from flask_limiter.util import get_remote_address
 from limits import parse
 from werkzeug.exceptions import HTTPException, TooManyRequests
 
-from webapp.planning.remembered import is_known_alone
-
 _NAME = "suppertide-limits"
+COUNTED = "suppertide.counted"  # written by the server in front: this request was tried from memory before
 _HOUSEHOLDS = parse("60 per hour")
 # Endpoint: how often. Counted in memory, for each process by itself; the address is the one the proxy of ours saw.
 _OFTEN = {
@@ -61,8 +60,8 @@ def install(app: Flask, household: Callable[[], str]) -> None:
     app.extensions[_NAME] = limiter
     for endpoint, often in _OFTEN.items():
         view = app.view_functions[endpoint]
-        view = limiter.limit(often, key_func=household, exempt_when=lambda: is_known_alone() or not household())(view)  # type: ignore[assignment]  # same view
-        app.view_functions[endpoint] = limiter.limit(often, exempt_when=is_known_alone)(view)  # type: ignore[assignment]  # same view
+        view = limiter.limit(often, key_func=household, exempt_when=lambda: _is_counted() or not household())(view)  # type: ignore[assignment]  # same view
+        app.view_functions[endpoint] = limiter.limit(often, exempt_when=_is_counted)(view)  # type: ignore[assignment]  # same view
 
 
 def is_dear(app: Flask) -> Callable[[str, str], bool]:
@@ -72,7 +71,7 @@ def is_dear(app: Flask) -> Callable[[str, str], bool]:
 
 def is_remembered(app: Flask) -> Callable[[str, str], bool]:
     """Whether such a request may be tried from memory alone (`planning.remembered.known_alone`) before it costs that
-    work. What is remembered costs no more than a plain page, and is not counted."""
+    work. It is counted once, when it is tried."""
     return _is_of(app, _REMEMBERED)
 
 
@@ -86,6 +85,10 @@ def _is_of(app: Flask, endpoints: set[str]) -> Callable[[str, str], bool]:
             return False
 
     return asked
+
+
+def _is_counted() -> bool:
+    return COUNTED in request.environ
 
 
 def may_make_kitchen() -> None:
