@@ -48,6 +48,19 @@ def test_only_the_last_load_turns_the_oven_off_and_the_others_put_the_dial_back(
     assert off.step_id == lifts[-1] != lifts[0]
 
 
+def test_at_a_party_the_dial_is_turned_by_the_hand_that_shuts_the_door() -> None:
+    """Common practice: nobody comes back to the oven a minute after each tray, from topping the next."""
+    party, alone = _party((replace(TRAY, count=3),)), plans(wish())[0]
+    assert [step.kind for step in alone.steps].count("turn-down") == 1
+    assert "Then turn the dial" not in _text(alone, "load", 1)
+    assert not [step for step in party.steps if step.kind == "turn-down"]
+    low = next(one.dial for one in party.oven.programme if one.action == "turn-down").replace("\u00a0", " ")
+    for load in (1, 2):
+        (step,) = (one for one in party.steps if one.kind == "load" and one.load == load)
+        for said in (step.text, step.beside):
+            assert f"Shut the door at once.\nThen turn the dial to {low}." in said.replace("\u00a0", " ")
+
+
 def test_each_load_is_pressed_and_topped_with_its_own_share() -> None:
     # two trays of 1064 cm2, then one more and one of 600 cm2: 2128 and 1664 of 3792 cm2
     plan = _party((replace(TRAY, count=3), SMALL))

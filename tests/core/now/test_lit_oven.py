@@ -274,9 +274,10 @@ def test_a_tray_that_went_in_all_the_same_was_put_into_a_hot_oven() -> None:
 
 
 def test_a_supper_moved_far_with_the_first_tray_in_lights_it_again_for_the_second() -> None:
-    """Three hours later: so is the second loading, and the lighting so long before it as planned."""
+    """As far as its tray may wait, two hours and three quarters later: so is the second loading, and the lighting so
+    long before it as planned."""
     said_at = IN + 240
-    moved = Event("f" * 32, PARTY.bake_id, said_at, said_at, "p", "supper", {"instant": PARTY.supper + 10800})
+    moved = Event("f" * 32, PARTY.bake_id, said_at, said_at, "p", "supper", {"instant": PARTY.supper + 9900})
     here = evening(said_at, *FIRST_IN, moved)
     assert step(here, "preheat").flag == "off-then"
     assert step(here, "preheat").start == step(here, "load-2").start + AT["preheat"].offset_s

@@ -74,9 +74,12 @@ class Baking:
 
 
 def baking_of(oven: OvenPlan, trays: int = 1, trays_at_once: int = 1) -> Baking:
-    """The bake programme of an `OvenPlan`; lifting takes two minutes, everything else one."""
+    """The bake programme of an `OvenPlan`; lifting takes two minutes, everything else one. Where loads follow each
+    other, turning the dial takes none of its own: the hand that shuts the door does it (common practice)."""
     actions = tuple(
-        BakeAction(a.minute, a.action, 2 if a.action == "lift" else 1) for a in oven.programme if a.action != "load"
+        BakeAction(a.minute, a.action, 2 if a.action == "lift" else 1)
+        for a in oven.programme
+        if a.action != "load" and (a.action != "turn-down" or oven.loads < 2)
     )
     return Baking(oven.preheat_min, actions, trays=trays, trays_at_once=max(1, trays_at_once))
 

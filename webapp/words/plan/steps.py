@@ -176,6 +176,10 @@ class StepWords:
         others = (one for one in self.plan.steps if one.chain and one.load < step.load)
         return step.kind == "top" and any(step.start <= one.start < step.end for one in others)
 
+    def _turns_down(self) -> bool:
+        """Has turning the dial down a minute of its own? Not where loads follow each other."""
+        return any(step.kind == "turn-down" for step in self.plan.steps)
+
     def _all_together(self) -> bool:
         """Are there several loads that are eaten at once?"""
         return self.plan.oven.loads > 1 and [step.kind for step in self.plan.steps].count("serve") == 1
@@ -206,6 +210,7 @@ class StepWords:
         return {
             "dial": dial_words(setting.dial_unit, setting.dial_c),
             "dial_low": dial_words(setting.dial_unit, low) if low is not None else "",
+            "dial_then": dial_words(setting.dial_unit, low) if low is not None and not self._turns_down() else "",
             "fan_words": function_words(oven.function),
             "slab_hot": f"The {slab} stays hot for an hour." if oven.has_slab else "",
             "slab_in": f"The {slab} goes in cold, shelf: {shelf}." if oven.has_slab else "",
