@@ -196,3 +196,15 @@ def test_an_offer_that_cannot_be_read_hinders_nobody_from_picking_another(kitche
         db.execute("UPDATE offers SET plan = json_remove(plan, '$.steps') WHERE bake_id = ? AND place = 0", (bake_id,))
     assert kitchen.picks(bake_id, 0).status_code == 303
     assert kitchen.get(f"/bakes/{bake_id}").status_code == 200
+
+
+def test_bytes_that_are_no_text_cost_their_row_alone(kitchen: InKitchen) -> None:
+    lost, fine = kitchen.has_a_bake(), kitchen.has_a_bake()
+    kitchen.sends(fine, event(fine), event(fine, "note", text="good"))
+    for table, column, which in (("plans", "plan", f"bake_id = '{lost}'"), ("events", "event", "kind = 'done'"),
+                                 ("bakes", "wish", "1"), ("kitchens", "settings", "1")):  # fmt: skip
+        with closing(connect(kitchen.store.path)) as db, db:
+            db.execute(f"UPDATE {table} SET {column} = CAST(X'7BFF' AS TEXT) WHERE {which}")
+        for page in (*PAGES, f"/bakes/{fine}"):
+            assert kitchen.get(page, follow_redirects=True).status_code == 200, (table, page)
+    assert [one["kind"] for one in kitchen.lines(fine)] == ["note"]

@@ -225,14 +225,19 @@ class Section:
 
     typed: Callable[[Kitchen], Mapping[str, str]]
     read: Callable[[Answers, Kitchen], Kitchen]
+    fields: tuple[str, ...]  # of the record
 
 
 SECTIONS: dict[str, Section] = {
-    "scale": Section(typed_scale, read_scale),
-    "pans": Section(typed_pans, read_pans),
-    "oven": Section(typed_oven, read_oven),
-    "warmth": Section(typed_warmth, read_warmth),
-    "units": Section(typed_units, read_units),
+    "scale": Section(
+        typed_scale,
+        read_scale,
+        ("scale_step_g", "micro_step_g", "has_spoons", "yeast_kind", "mixing", "mixing_rise_c", "vessel", "tap_c"),
+    ),
+    "pans": Section(typed_pans, read_pans, ("pans",)),
+    "oven": Section(typed_oven, read_oven, ("oven",)),
+    "warmth": Section(typed_warmth, read_warmth, ("room", "fridge_c", "has_warm_spot", "warm_c", "warm_is_oven")),
+    "units": Section(typed_units, read_units, ("mass_unit", "heat_unit", "clock", "zone", "avoid")),
 }
 
 

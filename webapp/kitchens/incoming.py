@@ -1,115 +1,76 @@
-"""Is a file that somebody brings in one that this app could have written? What cannot be must not lock anybody out.
+"""What of a file that somebody brings in can be read: one wrong value must not lock anybody out, nor keep the rest out.
 
-`check_document` looks at every value whatever it means; the others at one record each. All raise ShapeError naming
-the path, before anything is written.
+Each thing of it is read as what is kept is read (`kept.py`, `own_kinds.py`), after `check_document` has looked at every
+value whatever it means. What cannot be read is left out and named; a file that is none of ours is refused as a whole,
+with a ShapeError that names the path, before anything is written.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections import Counter
+from collections.abc import Mapping
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from typing import Any
 
-from webapp.core.day.hours import hours_problems
-from webapp.core.errors import PlanError, Problem
-from webapp.core.kitchen import MOST_ALARM_MIN, NO_ALARM, Kitchen, Person
-from webapp.core.learning.habits import FIELDS, MOST_NOTES
-from webapp.core.ranges import MOST_LETTERS, MOST_NUMBER, MOST_WHOLE
+from webapp.core.errors import PlanError
+from webapp.core.kitchen import Kitchen, Person, Wish
+from webapp.core.now.journal import fold
+from webapp.core.now.retime import retime
+from webapp.core.plan.event import Event
+from webapp.core.plan.plan import Plan
 from webapp.doughs.own import name_of
-from webapp.doughs.own_kinds import OWN_KINDS
+from webapp.doughs.own_kinds import GLASSES, OWN_KINDS
 from webapp.forms import kitchen as kitchen_form
-from webapp.forms.pans import MOST_PANS
-from webapp.forms.person import MOST_PEOPLE, read_person, typed_person
+from webapp.forms.brought_in import check_document, group, is_clean, list_of, text, wrong
+from webapp.forms.person import read_person, typed_person
 from webapp.forms.typed import Answers
-from webapp.kitchens.kept import MOST_ALARMS
-from webapp.records import ShapeError, from_plain
+from webapp.kitchens.bakes import MOST_EVENTS
+from webapp.kitchens.kept import event_in, near_its_bake, plan_as_kept, settings_in, wish_in, wish_of
+from webapp.records import ShapeError
 from webapp.store.store import Store
+from webapp.words.kinds.settings import setting_word
 from webapp.words.problems import files as said
-from webapp.words.problems.told import in_words, told
-
-MOST_FILE_DEPTH = 30  # groups inside groups; ours have a dozen
+from webapp.words.problems import kept as kept_words
 
 
-def wrong(path: str, expected: str) -> ShapeError:
-    """What should stand at that path."""
-    return ShapeError(told(path, *said.should_be(expected)))
+@dataclass
+class LeftOut:
+    """What of a file cannot be read: by the names that a person knows, the small things by their number."""
+
+    names: list[str] = field(default_factory=list)
+    few: Counter[said.Small] = field(default_factory=Counter)
+
+    def told(self) -> tuple[str, ...]:
+        """In words."""
+        return (*self.names, *(said.small_things(what, many) for what, many in self.few.items() if many))
 
 
-def check_document(document: object) -> None:
-    """ShapeError for texts that no page could show, numbers that nothing could be reckoned with, endless nesting."""
-    level: list[tuple[str, object]] = [("file", document)]
-    for _ in range(MOST_FILE_DEPTH):
-        level = [inner for path, value in level for inner in _inside(path, value)]
-        if not level:
-            return
-    raise wrong(level[0][0][:200], said.nested(MOST_FILE_DEPTH))
-
-
-def _inside(path: str, value: object) -> Iterable[tuple[str, object]]:
-    if isinstance(value, Mapping):
-        for key in value:
-            _check_text(path, key)
-        return [(f"{path}.{key[:40]}", inner) for key, inner in value.items()]
-    if isinstance(value, list):
-        return [(f"{path}.{i}", inner) for i, inner in enumerate(value)]
-    if isinstance(value, str):
-        _check_text(path, value)
-    elif isinstance(value, int | float):
-        most = MOST_WHOLE if isinstance(value, int) else MOST_NUMBER
-        if not -most < value < most:  # NaN is in no range
-            raise wrong(path, said.SMALLER_NUMBER)
-    return ()
-
-
-def _check_text(path: str, text: str) -> None:
-    try:
-        text.encode()  # half a character (a lone surrogate) can be read from JSON and be written nowhere
-        readable = len(text) <= MOST_LETTERS and "\0" not in text
-    except UnicodeEncodeError:
-        readable = False
-    if not readable:
-        raise wrong(path, said.readable_text(MOST_LETTERS))
-
-
-def kitchen_of_file(data: object) -> Kitchen:
-    """The kitchen, if its settings pages could have made it."""
-    kitchen = from_plain(Kitchen, data, "kitchen")
-    problems = list(hours_problems(kitchen.people))
-    if not problems:
-        problems += [one for person in kitchen.people for one in _person_problems(person)]
-    if len(kitchen.pans) > MOST_PANS or len(kitchen.room) > kitchen_form.MOST_PARTS:
-        problems.append(told("pans", said.MUCH_FOR_ONE))
-    if len(kitchen.people) > MOST_PEOPLE:
-        problems.append(told("people", said.people_at_most(MOST_PEOPLE)))
-    problems += _learnt_problems(kitchen)
+def kitchen_of_file(data: object, out: LeftOut) -> Kitchen:
+    """The kitchen, as far as its settings pages could have made it; the rest is as a newcomer's, and named."""
+    plain = group(data, "kitchen")
+    kitchen, unread = settings_in({name: one if is_clean(one) else None for name, one in plain.items()})
+    lost = list(unread)
+    if not all(map(_is_a_week_of_ours, kitchen.people)):
+        kitchen = replace(kitchen, people=Kitchen().people)
+        lost.append("people")
     for section in kitchen_form.SECTIONS.values():
         try:
             section.read(Answers(section.typed(kitchen)), kitchen)
-        except PlanError as error:
-            problems += error.problems
-    if problems:
-        raise ShapeError(*(in_words(one, f"kitchen.{one.field}") for one in problems))
+        except PlanError:
+            kitchen = replace(kitchen, **{name: getattr(Kitchen(), name) for name in section.fields})
+            lost += section.fields
+    if lost:
+        out.names.append(said.settings_left_out(map(setting_word, dict.fromkeys(lost))))
     return kitchen
 
 
-def _person_problems(person: Person) -> tuple[Problem, ...]:
+def _is_a_week_of_ours(person: Person) -> bool:
     """A week that does not come back from its form as it went in is none that the form could have made."""
-    try:
-        same = read_person(Answers(typed_person(person))) == person
-    except PlanError as error:
-        return error.problems
-    return () if same else (told("people", said.NO_SUCH_WEEK),)
-
-
-def _learnt_problems(kitchen: Kitchen) -> Iterable[Problem]:
-    minutes = [minute for _, minute in kitchen.alarms]
-    if len(minutes) > MOST_ALARMS or not all(NO_ALARM <= minute <= MOST_ALARM_MIN for minute in minutes):
-        yield told("alarms", said.alarms_at_most(MOST_ALARM_MIN))
-    bounds = [(habit.value, *FIELDS.get(habit.field, (1.0, 0.0))) for habit in kitchen.habits]
-    if len(bounds) > len(FIELDS) + MOST_NOTES or not all(low <= value <= high for value, low, high in bounds):
-        yield told("habits", said.NO_SUCH_CHANGE)
+    with suppress(PlanError):
+        return read_person(Answers(typed_person(person))) == person
+    return False
 
 
 # -- the larder of a file
@@ -131,7 +92,7 @@ class LarderItem:
     @property
     def name(self) -> str:
         """What a person calls it, where that can be read."""
-        return name_of(self.bodies[-1], self.key)
+        return kept_words.A_GLASS if self.kind == GLASSES.name else name_of(self.bodies[-1], self.key)
 
 
 def read_larder_item(data: object, path: str) -> LarderItem:
@@ -143,7 +104,24 @@ def read_larder_item(data: object, path: str) -> LarderItem:
     bodies = tuple(group(body, f"{path}.versions") for body in list_of(one, "versions", path))
     if not 0 < len(bodies) <= _MOST_VERSIONS:
         raise wrong(f"{path}.versions", f"1 to {_MOST_VERSIONS}")
-    return LarderItem(kind, key, bodies, bool(one.get("put_away")), all(_is_readable(kind, body) for body in bodies))
+    readable = all(is_clean(body) and _is_readable(kind, body) for body in bodies)
+    return LarderItem(kind, key, bodies, bool(one.get("put_away")), readable)
+
+
+def read_larder(data: list[Any], out: LeftOut) -> list[LarderItem]:
+    """What can be read of it; the rest is named."""
+    found = []
+    for one in data:
+        try:
+            item = read_larder_item(one, "larder")
+        except ShapeError:
+            out.names.append(said.A_DOUGH)
+            continue
+        if item.readable:
+            found.append(item)
+        else:
+            out.names.append(item.name)
+    return found
 
 
 def _is_readable(kind: str, body: Mapping[str, Any]) -> bool:
@@ -164,23 +142,87 @@ def bring_larder_item(store: Store, now: int, kitchen_id: str, one: LarderItem) 
         store.put_away(kitchen_id, one.kind, one.key)
 
 
-def group(data: object, path: str) -> Mapping[str, Any]:
-    """Named values, or ShapeError at `path`."""
-    if not isinstance(data, Mapping):
-        raise wrong(path, said.NAMED_VALUES)
-    return data
+# -- the bakes of a file
+
+_MOST_OFFERS, _MOST_REVISIONS = 10, 200
 
 
-def list_of(data: Mapping[str, Any], name: str, path: str = "") -> list[Any]:
-    """A list by its name, empty where there is none."""
-    value = data.get(name, [])
-    if not isinstance(value, list):
-        raise wrong(f"{path}.{name}".lstrip("."), said.A_LIST)
-    return value
+@dataclass(frozen=True)
+class BroughtBake:
+    """A bake of the file, read and checked; `plans` by their number."""
+
+    bake_id: str
+    wish: Wish
+    offers: tuple[Plan, ...]
+    plans: Mapping[int, Plan]
+    events: tuple[Event, ...]
+    dropped: bool
+
+    @property
+    def plan(self) -> Plan | None:
+        """The present one."""
+        return self.plans[max(self.plans)] if self.plans else None
 
 
-def text(value: object, path: str) -> str:
-    """A short text."""
-    if not isinstance(value, str) or not 0 < len(value) <= 64:
-        raise wrong(path, said.SHORT_TEXT)
-    return value
+def read_bakes(data: list[Any], out: LeftOut) -> list[BroughtBake]:
+    """Those of which at least the present plan can be read; the others are named."""
+    found = []
+    for one in data:
+        try:
+            found.append(_read_bake(one, out))
+        except ShapeError:
+            out.names.append(_called(one))
+    return found
+
+
+def _called(data: object) -> str:
+    """What a person calls a bake of which not even the plan can be read."""
+    with suppress(LookupError, TypeError):
+        return name_of({"name": data["plans"][-1]["plan"]["formula_name"]}, said.A_BAKE)  # type: ignore[index]
+    return said.A_BAKE
+
+
+def _read_bake(data: object, out: LeftOut) -> BroughtBake:
+    one = group(data, "bakes")
+    bake_id = text(one.get("bake_id"), "bake_id")
+    check_document(bake_id)
+    rows = [group(row, "plans").get("plan") for row in list_of(one, "plans")]
+    lines = list_of(one, "events")
+    if len(lines) > MOST_EVENTS or len(rows) > _MOST_REVISIONS or len(list_of(one, "offers")) > _MOST_OFFERS:
+        raise wrong("bakes", said.events_at_most(MOST_EVENTS))
+    plans = {number: plan for number, row in enumerate(rows, 1) if (plan := _plan(row)) is not None}
+    if rows and len(rows) not in plans:
+        raise wrong("plans", said.FOLLOWED)
+    read = [event for line in lines if is_clean(line) and isinstance(line, Mapping) and (event := event_in(line))]
+    events = tuple(near_its_bake(plans[len(rows)], read)) if rows else ()
+    walked = {number: plan for number, plan in plans.items() if _can_be_walked(plan, events)}
+    offers = tuple(plan for row in list_of(one, "offers") if (plan := _plan(row)) and _can_be_walked(plan, ()))
+    if rows and len(rows) not in walked:
+        raise wrong("plans", said.FOLLOWED)
+    wish = _wish(one.get("wish"), walked.get(len(rows)) or next(iter(offers), None))
+    bake = BroughtBake(bake_id, wish, offers, walked, events, one.get("dropped_at") is not None)
+    out.few["line"] += len(lines) - len(events)
+    out.few["plan"] += len(rows) - len(walked)
+    return bake
+
+
+def _plan(plain: object) -> Plan | None:
+    with suppress(ShapeError):
+        return plan_as_kept(group(plain, "plan")) if is_clean(plain) else None
+    return None
+
+
+def _wish(plain: object, plan: Plan | None) -> Wish:
+    """As the plan tells it where it cannot be read itself."""
+    wish = wish_in(plain) if isinstance(plain, Mapping) and is_clean(plain) else None
+    if wish is None and plan is None:
+        raise wrong("wish", said.FOLLOWED)
+    return wish or wish_of(plan)  # type: ignore[arg-type]  # one of them is there
+
+
+def _can_be_walked(plan: Plan, events: tuple[Event, ...]) -> bool:
+    """Can its dough be walked to supper?"""
+    with suppress(PlanError, ArithmeticError, LookupError, ValueError, TypeError):
+        retime(plan, fold(plan, events), plan.supper)
+        return True
+    return False

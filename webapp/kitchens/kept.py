@@ -103,7 +103,12 @@ def _plan_of(text: str) -> Plan:
 
 
 def _plan_read(plain: Mapping[str, Any]) -> Plan:
-    plan = upgraded(from_plain(Plan, plain))
+    return upgraded(plan_as_kept(plain))
+
+
+def plan_as_kept(plain: Mapping[str, Any]) -> Plan:
+    """The same, not brought up to today: as it goes from one kitchen into another."""
+    plan = from_plain(Plan, plain)
     if not can_be_followed(plan):
         raise ShapeError(told("plan", *said.NOT_TO_BE_FOLLOWED))
     return plan
@@ -139,7 +144,7 @@ def can_be_followed(plan: Plan) -> bool:
     near = all(abs(instant - plan.supper) < _NEAR_S for instant in instants)
     at_work = sum(abs(step.end - step.start) for step in plan.steps)
     sized = all(needed) and max(map(len, (*needed, *more))) <= _MOST_PARTS
-    band = plan.rise.band_low <= plan.rise.band_high
+    band = plan.rise.band_low <= plan.rise.band_high and any(line.grams for line in plan.lines)
     return near and at_work <= _NEAR_S and sized and band and is_zone(plan.zone)
 
 

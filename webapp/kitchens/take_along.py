@@ -13,39 +13,33 @@ from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from typing import Any, TextIO
 
-from webapp.core.errors import PlanError
-from webapp.core.kitchen import Wish
 from webapp.core.now.journal import fold
-from webapp.core.now.retime import retime
-from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
 from webapp.core.ranges import EPOCH, FAR
 from webapp.doughs.own_kinds import OWN_KINDS
+from webapp.forms.brought_in import check_nesting, group, list_of
+from webapp.forms.brought_in import wrong as _wrong
 from webapp.forms.person import MOST_PEOPLE
-from webapp.kitchens.bakes import MOST_COMING, MOST_EVENTS, coming, kitchen_of
+from webapp.kitchens.bakes import MOST_COMING, coming, kitchen_of
 from webapp.kitchens.busy import times as busy_times
 from webapp.kitchens.incoming import (
+    BroughtBake,
+    LeftOut,
     bring_larder_item,
-    check_document,
-    group,
     kitchen_of_file,
-    list_of,
-    read_larder_item,
-    text,
+    read_bakes,
+    read_larder,
 )
-from webapp.kitchens.incoming import wrong as _wrong
-from webapp.kitchens.kept import can_be_followed, check_instants
 from webapp.kitchens.unbegun import LATE_S, never_begun
-from webapp.records import SCHEMA, ShapeError, from_plain, to_plain
+from webapp.records import SCHEMA, to_plain
 from webapp.store.ids import NewId
 from webapp.store.store import Store
 from webapp.words.problems import files as said
-from webapp.words.problems.told import in_words, refused
+from webapp.words.problems.told import refused
 
 KIND = "suppertide kitchen"
 MOST_BAKES = 5000
 _MOST_WALKED_S = 10_000 * 86400  # in all plans together: two days for each of MOST_BAKES
-_MOST_OFFERS, _MOST_REVISIONS = 10, 200
 _MOST_IN_LARDER, _MOST_BUSY = 1000, 20_000
 _ONE_AT_A_TIME = threading.Lock()
 
@@ -106,7 +100,7 @@ def one_at_a_time() -> Iterator[None]:
 @dataclass(frozen=True)
 class Brought:
     """What came of a file: how many bakes were new, made or to come, and how many more that nobody made; evenings that
-    were looked at and never taken are no bakes. Then the names of own things that this program cannot read."""
+    were looked at and never taken are no bakes. Then what this program cannot read, by name."""
 
     bakes: int
     unmade: int
@@ -120,14 +114,13 @@ def bring_in(store: Store, now: int, new_id: NewId, kitchen_id: str, data: objec
     is not one of ours; nothing is changed then. To be called within `one_at_a_time`.
     """
     # Read and checked outside of the transaction: that takes the most time, and phones go on writing meanwhile.
-    document = _document(data)
-    kitchen = kitchen_of_file(document.get("kitchen"))
-    found = [read_larder_item(one, f"larder.{i}") for i, one in enumerate(list_of(document, "larder"))]
-    shelved = [one for one in found if one.readable]
-    busy = [_busy(one) for one in list_of(document, "busy")]
-    if len(found) > _MOST_IN_LARDER or len(busy) > _MOST_BUSY:
+    document, out = _document(data), LeftOut()
+    kitchen = kitchen_of_file(document.get("kitchen"), out)
+    if len(list_of(document, "larder")) > _MOST_IN_LARDER or len(list_of(document, "busy")) > _MOST_BUSY:
         raise _wrong("larder", said.FEWER_DOUGHS)
-    bakes = _read_bakes(list_of(document, "bakes"))
+    shelved = read_larder(list_of(document, "larder"), out)
+    busy = _busy_times(list_of(document, "busy"), out)
+    bakes = _read_bakes(list_of(document, "bakes"), out)
     with store.transaction():
         _check_room(store, now, kitchen_id, bakes)
         store.save_settings(kitchen_id, to_plain(kitchen))
@@ -140,9 +133,9 @@ def bring_in(store: Store, now: int, new_id: NewId, kitchen_id: str, data: objec
             more = [(start, end) for start, end, whose in busy if whose == person]
             store.set_busy(kitchen_id, (*store.busy(kitchen_id, person=person), *more), person)
             busy_times.came_along(store, kitchen_id, person)
-        new = [one for one in bakes if _bring_bake(store, now, new_id, kitchen_id, one) and one.plans]
+        new = [one for one in bakes if _bring_bake(store, now, new_id, kitchen_id, one) and one.plan]
     unmade = sum(_is_unmade(one, now) for one in new)
-    return Brought(len(new) - unmade, unmade, tuple(one.name for one in found if not one.readable))
+    return Brought(len(new) - unmade, unmade, out.told())
 
 
 def _bake(store: Store, kitchen_id: str, bake_id: str) -> dict[str, Any]:
@@ -159,50 +152,17 @@ def _bake(store: Store, kitchen_id: str, bake_id: str) -> dict[str, Any]:
     }
 
 
-@dataclass(frozen=True)
-class _Baked:
-    """A bake of the file, read and checked."""
-
-    bake_id: str
-    wish: Wish
-    offers: tuple[Plan, ...]
-    plans: tuple[Plan, ...]
-    events: tuple[Event, ...]
-    dropped: bool
-
-
-def _read_bakes(data: list[Any]) -> list[_Baked]:
+def _read_bakes(data: list[Any], out: LeftOut) -> list[BroughtBake]:
     if len(data) > MOST_BAKES:
         raise _wrong("bakes", said.at_most(MOST_BAKES))
-    bakes = [_read_bake(one, f"bakes.{place}") for place, one in enumerate(data)]
-    walked = sum(plan.supper - min(step.start for step in plan.steps) for bake in bakes for plan in bake.plans)
-    if walked > _MOST_WALKED_S:
+    bakes = read_bakes(data, out)
+    plans = [plan for bake in bakes for plan in (*bake.offers, *bake.plans.values())]
+    if sum(plan.supper - min(step.start for step in plan.steps) for plan in plans) > _MOST_WALKED_S:
         raise _wrong("bakes", said.SHORT_BAKES)
-    for place, bake in enumerate(bakes):
-        for plan in (*bake.offers, *bake.plans):
-            _check_walk(plan, bake.events if plan in bake.plans else (), f"bakes.{place}")
     return bakes
 
 
-def _read_bake(data: object, path: str) -> _Baked:
-    one = group(data, path)
-    revisions = [group(revision, f"{path}.plans") for revision in list_of(one, "plans", path)]
-    read = _Baked(
-        text(one.get("bake_id"), f"{path}.bake_id"),
-        from_plain(Wish, one.get("wish"), f"{path}.wish"),
-        tuple(from_plain(Plan, plan, f"{path}.offers") for plan in list_of(one, "offers", path)),
-        tuple(from_plain(Plan, revision.get("plan"), f"{path}.plans") for revision in revisions),
-        tuple(from_plain(Event, event, f"{path}.events") for event in list_of(one, "events", path)),
-        one.get("dropped_at") is not None,
-    )
-    if len(read.events) > MOST_EVENTS or len(read.offers) > _MOST_OFFERS or len(read.plans) > _MOST_REVISIONS:
-        raise _wrong(path, said.events_at_most(MOST_EVENTS))
-    for plan in (*read.offers, *read.plans):
-        _check_plan(plan, path)
-    return read
-
-
-def _check_room(store: Store, now: int, kitchen_id: str, read: list[_Baked]) -> None:
+def _check_room(store: Store, now: int, kitchen_id: str, read: list[BroughtBake]) -> None:
     """ShapeError when the kitchen would have more bakes than it may, or more on and to come than its pages look at.
 
     Those of long ago are only counted; what is on or to come is asked of every page that plans.
@@ -211,46 +171,32 @@ def _check_room(store: Store, now: int, kitchen_id: str, read: list[_Baked]) -> 
     new = [one for one in read if one.bake_id not in here]
     if len(here) + len(new) > MOST_BAKES:
         raise _wrong("bakes", said.at_most(MOST_BAKES))
-    to_come = sum(not one.dropped and bool(one.plans) and one.plans[-1].supper > now - LATE_S for one in new)
+    held = [one.plan for one in new if one.plan is not None and not one.dropped]
+    to_come = sum(plan.supper > now - LATE_S for plan in held)
     if to_come and len(coming(store, kitchen_id, now - LATE_S)) + to_come > MOST_COMING:
         raise refused("bakes", *said.many_to_come(to_come, MOST_COMING))
 
 
-def _is_unmade(one: _Baked, now: int) -> bool:
+def _is_unmade(one: BroughtBake, now: int) -> bool:
     """Given up, or its supper over and never begun."""
-    plan = one.plans[-1]
+    plan = one.plan
+    assert plan is not None, "asked of bakes with a plan"
     return one.dropped or (plan.supper <= now and never_begun(fold(plan, one.events)))
 
 
-def _bring_bake(store: Store, now: int, new_id: NewId, kitchen_id: str, one: _Baked) -> bool:
+def _bring_bake(store: Store, now: int, new_id: NewId, kitchen_id: str, one: BroughtBake) -> bool:
     """Whether the bake is new here. A bake id taken by another kitchen of this server gets a new one."""
     bake_id = store.free_or_own(kitchen_id, one.bake_id) or new_id()
     new = store.bake(kitchen_id, bake_id) is None
     if new:
         offers = [to_plain(_of(bake_id, plan)) for plan in one.offers]
         store.put_offers(kitchen_id, bake_id, to_plain(one.wish), offers, now)
-        for number, plan in enumerate(one.plans, 1):
+        for number, plan in one.plans.items():
             store.add_plan(kitchen_id, bake_id, to_plain(_of(bake_id, plan)) | {"revision": number}, now)
         if one.dropped:
             store.drop_bake(kitchen_id, bake_id, now)
     store.add_events(kitchen_id, bake_id, [to_plain(event) | {"bake_id": bake_id} for event in one.events], now)
     return new
-
-
-def _check_plan(plan: Plan, path: str) -> None:
-    if not can_be_followed(plan):
-        raise _wrong(f"{path}.plans", said.NEAR_SUPPER)
-
-
-def _check_walk(plan: Plan, events: tuple[Event, ...], path: str) -> None:
-    """ShapeError unless its journal lies near it and its dough can be walked to supper."""
-    try:
-        check_instants(plan, events)
-        retime(plan, fold(plan, events), plan.supper)
-    except PlanError as error:
-        raise ShapeError(*(in_words(p, f"{path}.{p.field}") for p in error.problems)) from None
-    except (ArithmeticError, LookupError, ValueError, TypeError):
-        raise _wrong(f"{path}.plans", said.FOLLOWED) from None
 
 
 def _of(bake_id: str, plan: Plan) -> Plan:
@@ -259,7 +205,7 @@ def _of(bake_id: str, plan: Plan) -> Plan:
 
 def _document(data: object) -> Mapping[str, Any]:
     document = group(data, "file")
-    check_document(document)
+    check_nesting(document)
     if document.get("kind") != KIND:
         raise _wrong("file", said.TAKEN_ALONG)
     if document.get("schema") != SCHEMA:
@@ -267,10 +213,16 @@ def _document(data: object) -> Mapping[str, Any]:
     return document
 
 
-def _busy(value: object) -> tuple[int, int, int]:
+def _busy_times(data: list[Any], out: LeftOut) -> list[tuple[int, int, int]]:
     """Start, end, whose; files of former versions leave out whose."""
+    read = [_busy(one) for one in data]
+    out.few["busy"] += read.count(None)
+    return [one for one in read if one is not None]
+
+
+def _busy(value: object) -> tuple[int, int, int] | None:
     if isinstance(value, list) and len(value) in (2, 3) and all(type(one) is int for one in value):
         start, end, person = (*value, 0)[:3]
         if EPOCH <= start < end < FAR and 0 <= person < MOST_PEOPLE:
             return start, end, person
-    raise _wrong("busy", said.PAIRS)
+    return None

@@ -13,11 +13,11 @@ _HALF = re.compile(rb"\\u[dD][89a-fA-F]")  # half a character, alone or as one o
 _NOT_BRACKETS = bytes(set(range(256)) - set(b"[]{}"))
 
 
-def read_json(data: bytes, most_values: int, most_depth: int) -> object:
+def read_json(data: bytes, most_values: int, most_depth: int, strict: bool = True) -> object:
     """The value of a JSON text (RFC 8259) of at most so many values and escapes, inside each other at most so deep.
 
-    Raises ValueError with a reason in a few words: also for numbers that are not finite and for half a character (a
-    lone surrogate), which could be read but never written again.
+    Raises ValueError with a reason in a few words: where it is `strict`, also for numbers that are not finite and for
+    half a character (a lone surrogate), which could be read but never written again.
     """
     if data.count(b"\\") > most_values or data.count(b'"') > _QUOTES * most_values:
         raise ValueError("too many values")  # a parser keeps each piece between two escapes
@@ -26,10 +26,10 @@ def read_json(data: bytes, most_values: int, most_depth: int) -> object:
         raise ValueError("too many values")
     _check_depth(bare.translate(None, _NOT_BRACKETS), most_depth)
     try:
-        value = json.loads(data, parse_constant=_no_number)
+        value = json.loads(data, parse_constant=_no_number if strict else None)
     except RecursionError:
         raise ValueError("nested too deep") from None
-    if _HALF.search(data):
+    if strict and _HALF.search(data):
         json.dumps(value, ensure_ascii=False).encode()  # UnicodeEncodeError is a ValueError
     return value
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import gzip
 import io
 import json
+import re
 import tracemalloc
 from collections.abc import Callable
 from dataclasses import replace
@@ -147,31 +148,11 @@ def changed(document: dict[str, Any], path: str, value: Any) -> bytes:
     return json.dumps(document).encode()
 
 
-BROKEN = [
-    ("kind", "another program"), ("schema", 99), ("kitchen", None), ("kitchen.zone", 7), ("bakes", {}), ("bakes.0", []),
-    ("bakes.0.bake_id", ""), ("bakes.0.wish", 1), ("bakes.0.plans.0", 1), ("bakes.0.plans.0.plan.steps", "x"),
-    ("bakes.0.plans.0.plan.supper", "late"), ("bakes.0.events", [1]), ("bakes.0.events", 1), ("larder", [1]),
-    ("busy", [[1]]), ("busy", [["a", "b"]]),
-    ("larder", [{"shelf": "formula", "key": "bench-tray", "versions": []}]),
-    ("kitchen.zone", "Middle/Earth"),
-    ("kitchen.people", []),
-    ("kitchen.people.0.week", []),
-    ("kitchen.room", []),
-    ("kitchen.pans", []),
-    ("kitchen.fridge_c", 400.0),
-    ("kitchen.scale_step_g", 0.0),
-    ("kitchen.heat_unit", "K"),
-    ("bakes.0.plans.0.plan.zone", "Middle/Earth"),
-    ("bakes.0.plans.0.plan.steps", []),
-    ("bakes.0.plans.0.plan.supper", 10**12),
-    ("bakes.0.plans.0.plan.rise.table.rates", []),
-    ("bakes.0.plans.0.plan.rise.mixed_at", 0),
-    ("bakes.0.events.0.at", 0),
-]  # fmt: skip
+NOT_OURS = [("kind", "another program"), ("schema", 99), ("kitchen", None), ("bakes", {}), ("larder", 1), ("busy", "x")]
 
 
-@pytest.mark.parametrize(("path", "value"), BROKEN, ids=[f"{p}={v!r:.20}" for p, v in BROKEN])
-def test_a_file_that_is_not_ours_or_damaged_changes_nothing(kitchen: InKitchen, path: str, value: Any) -> None:
+@pytest.mark.parametrize(("path", "value"), NOT_OURS, ids=[f"{p}={v!r:.20}" for p, v in NOT_OURS])
+def test_a_file_that_is_not_ours_changes_nothing(kitchen: InKitchen, path: str, value: Any) -> None:
     bake_id = kitchen.has_a_bake()
     kitchen.sends(bake_id, event(bake_id))
     whole = kitchen.get("/export.json").json
@@ -182,6 +163,72 @@ def test_a_file_that_is_not_ours_or_damaged_changes_nothing(kitchen: InKitchen, 
     assert response.status_code == 422
     assert 'class="field__error"' in response.text
     assert kitchen.get("/export.json").json == whole
+
+
+TRAY = "Long-bench tray pizza"
+LOST = [
+    ("bakes.0", [], "A bake"), ("bakes.0.bake_id", "", TRAY), ("bakes.0.plans.0", 1, "A bake"),
+    ("bakes.0.plans.0.plan.steps", "x", TRAY), ("bakes.0.plans.0.plan.supper", "late", TRAY),
+    ("bakes.0.events", 1, TRAY), ("bakes.0.plans.0.plan.zone", "Middle/Earth", TRAY),
+    ("bakes.0.plans.0.plan.steps", [], TRAY), ("bakes.0.plans.0.plan.supper", 10**12, TRAY),
+    ("bakes.0.plans.0.plan.rise.table.rates", [], TRAY),
+    ("bakes.0.plans.0.plan.rise.mixed_at", 0, TRAY), ("bakes.0.plans.0.plan.pans.0.count", 0, TRAY),
+    ("bakes.0.plans.0.plan.rise.glass.0.progress", 0.0, TRAY),
+    ("bakes.0.events.0.at", 0, "a line of a journal"), ("bakes.0.events", [1], "a line of a journal"),
+    ("bakes.0.events.0.data", {"x": "\ud800"}, "a line of a journal"),
+    ("larder", [1], "Something of your own"), ("busy", [[1], ["a", "b"]], "2 busy times"),
+    ("larder", [{"shelf": "formula", "key": "bench-tray", "versions": []}], "Something of your own"),
+    ("larder", [{"shelf": "glass", "key": "own-g", "versions": [{}]}], "A test glass"),
+    ("kitchen.zone", "Middle/Earth", "Settings ("), ("kitchen.zone", 7, "Settings ("),
+    ("kitchen.people", [], "Settings ("), ("kitchen.people.0.week", [], "Settings ("),
+    ("kitchen.people.0.name", "", "Settings ("), ("kitchen.room", [], "Settings ("),
+    ("kitchen.pans", [], "Settings ("), ("kitchen.fridge_c", 400.0, "Settings ("),
+    ("kitchen.scale_step_g", 0.0, "Settings ("), ("kitchen.heat_unit", "K", "Settings ("),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("path", "value", "name"), LOST, ids=[f"{p}={v!r:.20}" for p, v, _ in LOST])
+def test_what_cannot_be_read_of_a_file_is_named_and_the_rest_is_brought_in(
+    kitchen: InKitchen, phone: Callable[[], InKitchen], path: str, value: Any, name: str
+) -> None:
+    for _ in range(2):
+        bake_id = kitchen.has_a_bake()
+        kitchen.sends(bake_id, event(bake_id))
+    whole = kitchen.get("/export.json").json
+    assert whole is not None
+    for one in whole["bakes"]:
+        one["plans"] = one["plans"][-1:]  # with no earlier one
+    body = changed(json.loads(json.dumps(whole)), path, value)
+    other = phone()
+    sent = {"file": (io.BytesIO(body), "kitchen.json")}
+    answer = other.posts("/import", sent, page="/take-along", content_type="multipart/form-data")
+    assert answer.status_code == 303
+    home = other.get("/").text
+    assert re.search(rf"{re.escape(name)}[^<]*: cannot be read", home)
+    there = other.get("/export.json").json
+    assert there is not None
+    other_bake = whole["bakes"][1]
+    assert [one["plan"]["steps"] for one in other_bake["plans"]] == [
+        one["plan"]["steps"] for one in there["bakes"][-1]["plans"]
+    ]
+    assert len(there["bakes"]) == (1 if name in ("A bake", TRAY) else 2)
+
+
+def test_an_earlier_plan_that_cannot_be_read_leaves_the_present_one_its_number(
+    kitchen: InKitchen, phone: Callable[[], InKitchen]
+) -> None:
+    bake_id = kitchen.has_a_bake()
+    whole = kitchen.get("/export.json").json
+    assert whole is not None
+    whole["bakes"][0]["plans"] = [{"plan": {}}, *whole["bakes"][0]["plans"][-1:]]
+    other = phone()
+    sent = {"file": (io.BytesIO(json.dumps(whole).encode()), "kitchen.json")}
+    assert other.posts("/import", sent, page="/take-along", content_type="multipart/form-data").status_code == 303
+    assert "an earlier plan: cannot be read" in other.get("/").text
+    there = other.get("/export.json").json
+    assert there is not None
+    assert [one["plan"]["revision"] for one in there["bakes"][0]["plans"]] == [2]
+    assert bake_id
 
 
 UNREADABLE = [

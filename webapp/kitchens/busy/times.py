@@ -7,12 +7,14 @@ until it is warned about.
 from __future__ import annotations
 
 import json
+from contextlib import suppress
 from dataclasses import dataclass
 
 from webapp.core.day.day import PLANS_S
 from webapp.core.kitchen import Kitchen
 from webapp.kitchens.bakes import kitchen_of
 from webapp.kitchens.busy.calendar_file import FIELD, BusyTimes, read_busy
+from webapp.records import ShapeError, from_plain
 from webapp.store.busy import BusyCalendar
 from webapp.store.ids import NotHere
 from webapp.store.store import Store
@@ -23,6 +25,13 @@ DAY_S = 86400
 REACH_S = 56 * DAY_S  # how far ahead a calendar is read: four times as far as anything can be planned
 SOON_S = 7 * DAY_S  # how far ahead most people plan: from then on every page says so
 STALE_S = DAY_S  # how long a calendar that cannot be fetched is taken for right
+
+
+@dataclass(frozen=True)
+class _Notes:
+    """As they are kept."""
+
+    said: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -38,7 +47,9 @@ class KnownBusy:
     @property
     def notes(self) -> tuple[str, ...]:
         """What was left out when it was read, in plain sentences."""
-        return tuple(json.loads(self.calendar.notes))
+        with suppress(ShapeError, ValueError, RecursionError):
+            return from_plain(_Notes, {"said": json.loads(self.calendar.notes)}).said
+        return ()
 
     @property
     def ends_soon(self) -> bool:

@@ -21,11 +21,17 @@ _SYNCHRONOUS = (
 _KEPT = 8  # connections that stay open when nobody asks; as many as threads want are opened
 
 
+def _text_of(value: bytes) -> str:
+    """A text of which a disk lost a part is one that cannot be read, not a file that answers nothing."""
+    return value.decode("utf-8", "replace")
+
+
 def connect(path: Path, reads_only: bool = False) -> sqlite3.Connection:
     """A connection as all of the store uses them: foreign keys kept, no transaction begun."""
     # Opened to read and write but never to make: a file that went away under a running server must not come back empty.
     address = f"{path.absolute().as_uri()}?mode=rw"
     db = sqlite3.connect(address, uri=True, timeout=_BUSY_S, isolation_level=None, check_same_thread=False)
+    db.text_factory = _text_of
     db.execute("PRAGMA foreign_keys = ON")
     db.execute(f"PRAGMA synchronous = {_SYNCHRONOUS}")
     if reads_only:

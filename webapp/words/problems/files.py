@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from typing import Literal
+
 from webapp.words.problems.evening import USE_OURS
 from webapp.words.problems.typed import CHOOSE_SHOWN, Said
 
@@ -12,6 +15,28 @@ MUCH_FOR_ONE = "That is too much for one kitchen."
 NO_SUCH_WEEK = "These hours are no week of ours."
 NO_SUCH_YEAST = "No yeast is as quick or as slow as that."
 NO_SUCH_CHANGE = "That is no change that a bake suggests."
+# What is left out of it, where it has no name that can be read.
+A_BAKE = "A bake"
+A_DOUGH = "Something of your own"
+Small = Literal["line", "plan", "busy"]
+_SMALL: dict[Small, tuple[str, str]] = {
+    "line": ("a line of a journal", "lines of journals"),
+    "plan": ("an earlier plan", "earlier plans"),
+    "busy": ("a busy time", "busy times"),
+}
+
+
+def small_things(what: Small, many: int) -> str:
+    """So many lines, plans, times."""
+    one, several = _SMALL[what]
+    return one if many == 1 else f"{many} {several}"
+
+
+def settings_left_out(names: Iterable[str]) -> str:
+    """They stand as in a new kitchen."""
+    return f"Settings ({', '.join(names)})"
+
+
 # What should stand there.
 SMALLER_NUMBER = "a smaller number"
 MADE_ITSELF = "something that a kitchen made itself"
