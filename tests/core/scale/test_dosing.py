@@ -224,3 +224,12 @@ def test_a_scale_that_is_good_enough_needs_no_spoon_beside_it() -> None:
     assert with_spoon(weighed, 4.2, Kitchen(), SPOONS["yeast-instant"]) == weighed
     unforgiven = dosing(4.2, Kitchen(), water_g=300.0, measures=SPOONS)
     assert with_spoon(unforgiven, 4.2, Kitchen(), SPOONS["yeast-instant"]).spoon_error_percent > 0
+
+
+@pytest.mark.parametrize(("yeast_g", "named"), [(2.3, True), (9.3, True), (12.2, False)])
+def test_beside_a_scale_no_yeast_is_counted_in_more_than_a_tablespoon(yeast_g: float, named: bool) -> None:
+    """By hand, at 3.1 g a teaspoon (Reinhart): 9.3 g are three of them, a tablespoon; 12.2 g would be four fillings."""
+    kitchen = Kitchen(scale_step_g=0.1)
+    dose = dosing(yeast_g, kitchen, "instant", 900.0, SPOONS)
+    assert dose.kind == "scale"
+    assert bool(with_spoon(dose, yeast_g, kitchen, SPOONS["yeast-instant"]).teaspoons) is named

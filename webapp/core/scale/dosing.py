@@ -15,7 +15,7 @@ from typing import Literal
 from webapp.core.kinds import YeastKind
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan.weights import Dosing, YeastWater
-from webapp.core.scale.measures import Measure, in_spoons
+from webapp.core.scale.measures import TSP_PER_TBSP, Measure, in_spoons
 from webapp.core.units import g_from_oz
 
 GOOD_ON_SCALE, GOOD_ON_MICRO = 5.0, 10.0  # percent error that needs nothing better
@@ -113,7 +113,7 @@ def with_spoon(dose: Dosing, yeast_g: float, kitchen: Kitchen, measure: Measure 
     if measure is None or not kitchen.has_spoons or enough:
         return dose
     spoon = _by_spoon(yeast_g, measure)
-    if spoon.error_percent > MOST_SPOON_ERROR:
+    if spoon.error_percent > MOST_SPOON_ERROR or spoon.teaspoons > TSP_PER_TBSP:  # so much is weighed, not spooned
         return dose
     return replace(dose, teaspoons=spoon.teaspoons, spoon_error_percent=spoon.error_percent, spoon_g=measure.g_per_tsp)
 
