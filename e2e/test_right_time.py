@@ -247,7 +247,7 @@ def test_steps_that_come_the_wrong_way_round_are_asked_about_and_said_anew(home:
     said = tab.until(f"{NOTES}?.includes('is said for before') && {NOTES}")
     assert said.index("Pressed out") < said.index("Mixed")
     tab.touch("[data-key=turned-press]")
-    tab.until("document.querySelector('dialog h2')?.innerText === 'When was it done: Press into the oiled tray?'")
+    tab.until("document.querySelector('dialog h2')?.innerText === 'Press into the oiled tray: done when?'")
     now = "Math.floor(Date.now() / 1000)"
     before = tab.js(now)
     choose(tab, "30 min ago")

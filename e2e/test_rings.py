@@ -156,7 +156,7 @@ def test_a_mixing_nobody_said_does_not_mute_the_pressing_and_is_asked_for_when_i
     tab.until(f"window.tones > {before}")
     says(tab, ".alarm", "Press into the oiled tray, if all before it is done")
     tab.touch(".alarm__other")
-    tab.until("document.querySelector('dialog h2')?.innerText === 'When was it done: Mix the dough?'")
+    tab.until("document.querySelector('dialog h2')?.innerText === 'Mix the dough: done when?'")
     tab.until("!document.querySelector('dialog [data-says][aria-disabled]')")
     tab.touch("dialog [data-key='As planned']")
     tab.until("document.querySelector('#now-title').innerText === 'Press into the oiled tray'")
@@ -172,7 +172,7 @@ def test_a_mixing_that_was_forgotten_is_not_filed_as_just_now(home: tuple[Tabs, 
     tab = opened(tabs, plan)
     tab.until("document.querySelector('.alarm__other')")
     tab.touch("[data-key=done]")
-    tab.until("document.querySelector('dialog h2')?.innerText === 'When was it done: Mix the dough?'")
+    tab.until("document.querySelector('dialog h2')?.innerText === 'Mix the dough: done when?'")
     assert [one for one in tab.js(f"({IN_DATABASE})('events')") if one["bake_id"] == plan.bake_id] == []
     tab.until("!document.querySelector('dialog [data-says][aria-disabled]')")
     tab.touch("dialog [data-key='Just now']")
@@ -188,11 +188,11 @@ def test_an_oven_that_was_lit_and_not_said_is_asked_for_before_supper_slides(hom
     tab = opened(tabs, plan)
     tab.until("document.querySelector('.alarm__other')?.innerText.startsWith('Load the tray')")
     tab.touch(".alarm__other")
-    tab.until("document.querySelector('dialog h2')?.innerText === 'When was it done: Light the oven?'")
+    tab.until("document.querySelector('dialog h2')?.innerText === 'Light the oven: done when?'")
     tab.touch("dialog [data-key=close]")
     tab.until("!document.querySelector('dialog') && !document.querySelector('[data-says][aria-disabled]')")
     tab.touch("[data-key=done]")
-    tab.until("document.querySelector('dialog h2')?.innerText === 'When was it done: Light the oven?'")
+    tab.until("document.querySelector('dialog h2')?.innerText === 'Light the oven: done when?'")
 
 
 NO_CHANNEL = "delete window.BroadcastChannel;"  # as a page that the browser had put by: it hears of no other window

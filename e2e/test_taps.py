@@ -300,4 +300,4 @@ def test_a_sheet_that_was_asked_for_before_it_was_here_opens_when_it_is(home: Ho
     tab.touch("[data-key=when]")
     assert not tab.js("document.querySelector('dialog, #rings')")
     tab.send("Fetch.disable")
-    tab.until("document.querySelector('dialog h2')?.innerText === 'When was it done: Press into the oiled tray?'")
+    tab.until("document.querySelector('dialog h2')?.innerText === 'Press into the oiled tray: done when?'")

@@ -281,7 +281,7 @@ def test_a_tray_in_the_warm_oven_is_taken_out_before_anything_lights_it(
     expect(page.locator(".card.now [data-key=when]")).to_have_count(0)
     expect(done).to_have_text("It’s out")
     page.locator("[data-key=late]").click()
-    expect(page.locator("dialog")).to_contain_text("When can you do it: Dough out of the warm spot?")
+    expect(page.locator("dialog")).to_contain_text("Dough out of the warm spot: when can you?")
     page.keyboard.press("Escape")
     expect(page.locator("dialog")).to_have_count(0)  # then what lay under it rests for a moment
     done.click()

@@ -40,7 +40,7 @@ SHEETS: Mapping[str, str] = {
     # Later, or hours before its plan; done at another time than now.
     "later by": "{by} later",
     "i can at": "I can at",
-    "when can you": "When can you do it: {step}?",
+    "when can you": "{step}: when can you?",
     "show then": "Show what happens then",
     "in the oven": "It is in the oven",
     "what now": "What shall we do?",
@@ -67,7 +67,7 @@ SHEETS: Mapping[str, str] = {
     "so long ago": "{ago} ago",
     "as planned": "As planned",
     "or at": "Or at this time",
-    "when done": "When was it done: {step}?",
+    "when done": "{step}: done when?",
     "it was not folded": "It was not folded: go on",
     "it was done then": "It was done then",
     "it was": "It was at {at}",
