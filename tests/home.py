@@ -6,7 +6,7 @@ import itertools
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
-from tests.databases import new_database
+from tests.databases import new_store
 from tests.samples import at, sample_kitchen, sample_plan
 from webapp.core.kitchen import NO_ALARM, Kitchen, Wish
 from webapp.core.plan.event import Event
@@ -14,7 +14,6 @@ from webapp.core.plan.plan import Plan
 from webapp.kitchens import access, bakes
 from webapp.machine.secretbox import SecretBox
 from webapp.records import to_plain
-from webapp.store.store import Store
 
 _WISH = Wish("2026-11-25T19:30", (), "bench-tray")
 
@@ -34,7 +33,7 @@ class Home:
     _ids: itertools.count[int] = field(default_factory=itertools.count)
 
     def __post_init__(self) -> None:
-        self.store = Store(new_database(self.folder))
+        self.store = new_store(self.folder)
         self.box = SecretBox(self.folder)
         if self.store.settings_of(self.kitchen_id) is None:
             self.store.add_kitchen(self.kitchen_id, to_plain(every_step_rings(sample_kitchen())), self.now)
