@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import replace
 from types import SimpleNamespace
 
@@ -12,9 +13,10 @@ from tests.planning.test_full_plan import MORNING, SHELF, wish
 from webapp.core.formula.cold_way import comes_cold
 from webapp.core.formula.ingredients import Formula, Ingredient
 from webapp.core.kinds import KEEPINGS, Keeping
-from webapp.core.kitchen import Kitchen
-from webapp.planning.full_plan import plans_for
+from webapp.core.kitchen import Kitchen, PartOfDay
+from webapp.planning.full_plan import NothingFits, plans_for
 from webapp.planning.mixing import dough, water
+from webapp.planning.question import warmed
 
 KITCHEN = Kitchen(fridge_c=5.0, mixing_rise_c=0.0)
 FLOUR = Ingredient("flour", "Flour", "flour", 100.0)
@@ -93,3 +95,13 @@ def test_a_method_that_mixes_cool_and_presses_sooner_is_planned_so_and_loaded_wh
     assert as_ever.best == load.best
     assert now.making.asked_dough_c < before.making.asked_dough_c
     assert now.water_c == pytest.approx(PLAN_KITCHEN.tap_c)
+
+
+@pytest.mark.parametrize("read_c", [0.0, 45.0])
+def test_a_reading_far_from_the_usual_makes_no_part_of_the_day_warmer_than_a_kitchen_can_be(read_c: float) -> None:
+    """A night at 0 and a day at 45: a reading of the other one would shift the day to 90, or the night to 45 below."""
+    kitchen = replace(PLAN_KITCHEN, room=(PartOfDay(0, 0.0), PartOfDay(600, 45.0)))
+    asked = wish(method_key="", room_c=read_c, room_min=700 if read_c == 0.0 else 60)
+    assert {part.temp_c for part in warmed(kitchen, asked, MORNING).room} <= {0.0, 45.0}
+    with suppress(NothingFits):
+        assert plans_for(asked, kitchen, MORNING, "b" * 22, SHELF)

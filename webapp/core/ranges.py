@@ -184,3 +184,9 @@ def of(record: str, field: str) -> Range | None:
         return next((found for unit, found in _UNITS.items() if field.endswith(unit)), None)
     off = next((by for unit, by in _ROUNDED.items() if record in _TYPED and field.endswith(unit)), 0.0)
     return own[0] - off, own[1] + off
+
+
+def held(record: str, field: str, value: float) -> float:
+    """What is worked out from figures of the range, brought back into it."""
+    least, most = typed(record, field)
+    return min(max(value, least), most)

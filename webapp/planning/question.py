@@ -15,7 +15,6 @@ from webapp.core.formula.cold_way import kept_short
 from webapp.core.formula.formula import is_enriched
 from webapp.core.formula.ingredients import Formula
 from webapp.core.formula.method import Method, MethodStep, with_woken_yeast
-from webapp.core.formula.toppings import ToppingSet
 from webapp.core.formula.warm_oven import out_before_lit
 from webapp.core.kinds import PRESSING_KINDS, StepKind
 from webapp.core.kitchen import Kitchen, Wish
@@ -26,6 +25,7 @@ from webapp.core.plan.oven import OvenPlan
 from webapp.core.plan.plan import Busy
 from webapp.core.plan.tray import Topping
 from webapp.core.planner.offer import Change, Nearest, PlannedDough, SideTask, Wanted, baking_of
+from webapp.core.ranges import held
 from webapp.core.scale import pans
 from webapp.doughs.own import OWN
 from webapp.planning import away
@@ -58,7 +58,7 @@ class Stock(Protocol):
     @property
     def formulas(self) -> Mapping[str, Formula]: ...
     @property
-    def toppings(self) -> Mapping[str, ToppingSet]: ...
+    def toppings(self) -> Mapping[str, toppings.ToppingSet]: ...
     @property
     def methods(self) -> Mapping[str, Method]: ...
 
@@ -82,7 +82,7 @@ class Ask:
     supper: int
     day: Day
     batch: dough.Batch
-    topping_set: ToppingSet | None
+    topping_set: toppings.ToppingSet | None
     toppings: tuple[Topping, ...]
     oven: OvenPlan
     methods: tuple[Method, ...]
@@ -187,15 +187,14 @@ def _in_kitchen(methods: Sequence[Method], kitchen: Kitchen, heat: OvenPlan) -> 
 
 
 def warmed(kitchen: Kitchen, wish: Wish, now: int) -> Kitchen:
-    """The kitchen as warm as it was read: every part of the day is shifted by what that hour differs from its usual.
-
-    A spell of weather lifts nights and evenings alike; a reading of one hour says nothing of how they lie apart.
-    """
+    """The kitchen as warm as it was read: every part of the day is shifted by what that hour differs from its usual,
+    for one reading does not say how they lie apart; no part of it beyond what a kitchen may be."""
     if wish.room_c is None:
         return kitchen
     minute = minute_of_day(now, kitchen.zone) if wish.room_min is None else wish.room_min
     apart = wish.room_c - kitchen.usual_c(minute)
-    return replace(kitchen, room=tuple(replace(part, temp_c=part.temp_c + apart) for part in kitchen.room))
+    parts = ((part, held("PartOfDay", "temp_c", part.temp_c + apart)) for part in kitchen.room)
+    return replace(kitchen, room=tuple(replace(part, temp_c=temp_c) for part, temp_c in parts))
 
 
 def _chosen(stock: Mapping[str, T], key: str, field: str, what: str) -> T:

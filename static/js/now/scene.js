@@ -44,7 +44,7 @@ export function plannedPress(scene) {
 
 export function outOfTheCold(scene) {
   const cold = scene.stands.chain.some(({ status, step }) => status === "open" && (step.kind === "chill" || step.kind === "temper"));
-  return cold && scene.press >= 0 && !scene.plan.dough_perishes && freeNow(scene) ? [{ place: "bench", press_at: plannedPress(scene), proof: "", load_at: scene.on_time, out_at: 0 }] : [];
+  return cold && scene.press >= 0 && !scene.plan.dough_perishes && (scene.here.place === "bench" || freeNow(scene)) ? [{ place: "bench", press_at: plannedPress(scene), proof: "", load_at: scene.on_time, out_at: 0 }] : [];
 }
 
 export function timedBy(scene, choice, going) {

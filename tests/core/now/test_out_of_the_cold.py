@@ -63,6 +63,27 @@ def test_mixed_on_the_evening_itself_it_is_eaten_that_evening_and_not_in_the_nig
     assert 0 <= first.late_s <= 90 * 60
 
 
+@pytest.mark.parametrize("for_s", [900, 1800, 2700])
+def test_whoever_has_no_hands_now_leaves_it_on_the_bench_and_eats_tonight(for_s: int) -> None:
+    """Nobody has to be there for a dough that stays where it lies: the fridge alone until tomorrow is no way to eat
+    tonight, "always at least one that eats tonight" (design page follow.md)."""
+    plan = cold_plan()
+    now = plan.supper - 3 * HOUR_S
+    said = [*said_late(plan, 11 * HOUR_S), event(now, "later", {"until": now + for_s})]
+    found = on_the_bench(plan, said, now)
+    assert found
+    assert all(way.carried == () and way.press_at >= now + for_s for way in found)
+    assert min(way.late_s for way in found) <= 90 * 60
+
+
+def test_whoever_has_no_hands_now_takes_nothing_out_of_the_fridge() -> None:
+    plan = cold_plan()
+    into, now = plan.supper - 4 * HOUR_S + 1800, plan.supper - 2 * HOUR_S
+    in_the_cold = [*said_late(plan, 4 * HOUR_S), event(into, "done", {"step_id": "chill"})]
+    assert on_the_bench(plan, in_the_cold, now)
+    assert not on_the_bench(plan, [*in_the_cold, event(now, "later", {"until": now + 900})], now)
+
+
 def test_a_later_supper_gives_a_riper_dough_and_each_way_is_pressed_before_it_is_loaded() -> None:
     plan = cold_plan()
     found = on_the_bench(plan, said_late(plan, 100 * 60), plan.supper - 100 * 60)

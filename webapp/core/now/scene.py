@@ -103,9 +103,11 @@ def planned_press(scene: Scene) -> int:
 
 def out_of_the_cold(scene: Scene) -> list[Choice]:
     """A dough that was meant for the fridge stays on the bench instead, or comes out now, and is for tonight: mixed
-    late, it would be cold until the night. Not one that perishes: its rise belongs into the fridge."""
+    late, it would be cold until the night. Nobody has to be there for one that lies on the bench. Not one that
+    perishes: its rise belongs into the fridge."""
+    stays = scene.here.place == "bench"
     cold = [one for one in scene.stands.chain if one.status == "open" and one.step.kind in ("chill", "temper")]
-    if len(cold) == 0 or scene.press < 0 or scene.plan.dough_perishes or not free_now(scene):
+    if len(cold) == 0 or scene.press < 0 or scene.plan.dough_perishes or not (stays or free_now(scene)):
         return []
     return [Choice("bench", planned_press(scene), "", scene.on_time)]
 
