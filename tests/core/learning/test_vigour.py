@@ -45,16 +45,22 @@ def test_a_kitchen_that_has_logged_nothing_keeps_the_prior() -> None:
 
 
 def test_one_bake_is_the_mean_by_precision_worked_by_hand() -> None:
-    """By hand, for ln ratio 0: the level stays 0, its variance v and the bakes' variance s settle together.
+    """By hand, for ln ratio 0: the level stays 0, its variance v and the bakes' variance s are worked out in turn.
 
-    s = (4 x 0.0256 + v - 0.12^2) / 5 = (0.088 + v) / 5; 1 / v = 1 / 0.1089 + (3/2) / (s + 0.0144), the weight 3/2
-    being that of a t of 2 degrees at its centre. From v = 0.02: s 0.02160, v 0.01967; s 0.02153, v 0.01964;
-    s 0.02153, v 0.01963. Sd of the next bake: sqrt(0.01963 + 0.02153) = 0.2029.
+    1 / v = 1 / 0.1089 + (3/2) / (s + 0.0144), the weight 3/2 being that of a t of 2 degrees at its centre. Of the
+    bake's own day k^2 v + 0.0144 k is to be expected, k = s / (s + 0.0144) (the conditional variance of a normal sum);
+    s = (4 x 0.0256 + that) / 5. From s = 0.0256: v 0.02142, s 0.02408; v 0.02076, s 0.02391; v 0.02069, s 0.02389;
+    v 0.02068. Sd of the next bake: sqrt(0.02068 + 0.02389) = 0.2111.
     """
     mean, sd, scatter = posterior(seen(0.0), NOW)
     assert mean == 0.0
-    assert scatter**2 == pytest.approx(0.02153, abs=2e-5)
-    assert sd == pytest.approx(0.2029, abs=1e-4)
+    assert scatter**2 == pytest.approx(0.02389, abs=1e-5)
+    assert sd == pytest.approx(0.2111, abs=1e-4)
+
+
+def test_a_reading_too_vague_to_tell_one_day_from_another_leaves_the_scatter_as_it_was() -> None:
+    vague = posterior(seen(*[0.0] * 8, sd=5.0), NOW)
+    assert vague.scatter == pytest.approx(SCATTER_SD, rel=1e-2)
 
 
 @pytest.mark.usefixtures("unchanging")
@@ -150,9 +156,10 @@ def test_what_cannot_be_dough_is_not_learned_from() -> None:
 
 
 def test_a_kitchen_whose_bakes_are_alike_gets_a_narrower_band_than_one_whose_bakes_are_not() -> None:
-    """By hand: eight bakes without residual bring the variance to (4 x 0.0225 + 8 x (v - 0.12^2)) / 12, near 0.05^2."""
+    """By hand, as above but for eight bakes without residual, s = (4 x 0.0256 + 8 x (k^2 v + 0.0144 k)) / 12: from
+    0.0256 in three rounds to 0.01556, 0.01396, 0.01363, whose root is 0.117."""
     alike, apart = posterior(seen(*[0.2] * 8), NOW), posterior(seen(*[0.0, 0.4] * 4), NOW)
-    assert alike.scatter < 0.05 + 1e-9
+    assert alike.scatter == pytest.approx(0.117, abs=2e-3)
     assert SCATTER_SD < apart.scatter < 0.25
     assert alike.sd < apart.sd
 

@@ -36,7 +36,7 @@ CHANGES_LOOKED_AT = 12  # bakes back: older ones say little either way
 PRIOR = (0.0, math.hypot(KITCHEN_SD, SCATTER_SD))  # mean and sd of ln(rate) of the first bake in any kitchen
 STRANGE_LN = 2.5  # further off than this (a factor of 12) it was no dough: not learned from
 DAY_S = 86400
-_WEIGHINGS, _ROUNDS = 6, 3  # both settle to the third decimal
+_WEIGHINGS, _ROUNDS = 6, 3  # the first settles to the third decimal; each further round lets one odd bake widen all
 
 
 class Learned(NamedTuple):
@@ -156,7 +156,8 @@ _LN_T = math.lgamma(0.5 * (T_DEGREES + 1.0)) - math.lgamma(0.5 * T_DEGREES) - 0.
 
 
 def _scatter2(bakes: Sequence[Observation], now: int, stories: Sequence[_Story], scatter2: float) -> float:
-    """The variance between bakes: the prior's bakes and these, their reading errors taken off."""
+    """The variance between bakes: the prior's bakes and what each of these was off by on its day, as far as that can be
+    told from its reading (the expectation step of Dempster, Laird, Rubin 1977): a vague reading says nothing of it."""
     total, count = SCATTER_BAKES * SCATTER_SD * SCATTER_SD, SCATTER_BAKES
     for story in stories:
         for i, bake in enumerate(bakes):
@@ -167,7 +168,8 @@ def _scatter2(bakes: Sequence[Observation], now: int, stories: Sequence[_Story],
                 continue  # further on its side than it could say: no residual
             weight = story.weight * _freshness(_age_days(bake, now))
             capped = min(abs(off), MOST_SD) * math.sqrt(var)
-            total += weight * (capped * capped + level.var - bake.read_sd * bake.read_sd)
+            told = scatter2 / var
+            total += weight * (told * told * (capped * capped + level.var) + told * bake.read_sd * bake.read_sd)
             count += weight
     return max(LEAST_SCATTER * LEAST_SCATTER, total / count)
 
