@@ -225,8 +225,8 @@ def _read_group(value: object) -> dict[str, object]:
 def _read_str(value: object) -> str:
     if not isinstance(value, str) or not (value.isascii() or _can_be_written(value)):
         raise _Misfit("text")
-    if len(value) > ranges.MOST_LETTERS:
-        raise _Misfit(f"text of {ranges.MOST_LETTERS} letters at most")
+    if len(value) > ranges.MOST_JOINED:
+        raise _Misfit(f"text of {ranges.MOST_JOINED} letters at most")
     return value
 
 

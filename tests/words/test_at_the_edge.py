@@ -57,7 +57,13 @@ def _unread(tree: ast.AST) -> set[int]:
             name = owner.attr if isinstance(owner, ast.Attribute) else getattr(owner, "id", "")
             aside = node if name in ("log", "logger") or node.func.attr == "__init__" else aside
         # keys of words/pages/pictures.py
-        if isinstance(node, ast.Call) and getattr(node.func, "id", "") == "chart_words":
+        # Of the chart's words the numbers alone are meant; the others name a record and one of its figures.
+        if isinstance(node, ast.Call) and getattr(node.func, "id", "") in (
+            "chart_words",
+            "typed",
+            "typed_whole",
+            "held",
+        ):
             found |= {id(one) for arg in node.args for one in ast.walk(arg)}
         if isinstance(node, ast.Raise) and getattr(getattr(node.exc, "func", None), "id", "").endswith("Error"):
             found |= {id(one) for one in getattr(node.exc, "args", ()) if isinstance(one, ast.Constant)}

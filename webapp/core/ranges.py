@@ -16,6 +16,7 @@ EPOCH, FAR = 946_684_800, 7_258_118_400  # the years 2000 to 2200
 MOST_WHOLE = 2**53  # what a phone counts exactly
 MOST_NUMBER = 1e9  # instants are the largest of ours, and they are whole
 MOST_LETTERS = 20_000  # of a text
+MOST_JOINED = 10 * MOST_LETTERS  # of one that joins texts, as an entry of a calendar does
 LEAST_NUMBER = 1e-100  # nearer to nothing than any sum comes; its square is a number yet
 MOST_IN_A_BAKE = 6  # pans, or trays
 MOST_SEQUENCE = 2**31 - 1  # RFC 5545 3.3.8: an integer of 32 bits
