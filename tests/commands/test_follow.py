@@ -92,4 +92,4 @@ def test_what_is_wrong_is_named(tmp_path: Path) -> None:
     assert problem(tmp_path, [3], "--at", "1") == "cases.0"
     assert problem(tmp_path, [{"bundle": packed(), "journal": 3}], "--at", "1") == "cases.0.journal"
     assert problem(tmp_path, {**packed(), "events": [{"kind": "done"}]}, "--at", "1") == "journal.0.at"
-    assert problem(tmp_path, {**packed(), "events": [{"at": 3}]}, "--at", "1") == "journal.0.kind"
+    assert problem(tmp_path, {**packed(), "events": [{"at": NOW}]}, "--at", "1") == "journal.0.kind"

@@ -79,7 +79,7 @@ def test_instants_may_be_text_in_utc_or_with_their_offset(tmp_path: Path) -> Non
 @pytest.mark.parametrize(
     ("kind", "word", "share"),
     [
-        ("press", "doubled", 0.75), ("looked", "well-over", 1.0), ("poke", "at-once", 0.8), ("poked", "stays", 1.25),
+        ("press", "doubled", 0.75), ("looked", "well-over", 1.0), ("poke", "slowly", 1.0), ("poked", "slowly", 1.0),
         ("verdict", "right", 1.0),
     ],
 )  # fmt: skip
@@ -93,6 +93,16 @@ def test_past_its_best_never_makes_a_kitchen_slower_and_young_never_quicker(tmp_
     assert answer(tmp_path, [row | {"value": "past"}])["mean_ln"] > 0
     assert answer(tmp_path, [row | {"value": 1.35}])["mean_ln"] < 0
     assert answer(tmp_path, [row | {"value": "young", "unit_progress": 0.5}])["mean_ln"] < 0
+
+
+@pytest.mark.parametrize(("word", "share", "unit", "way"), [("stays", 1.25, 2.0, 1), ("at-once", 0.8, 0.5, -1)])
+def test_a_word_at_the_end_says_at_least_or_at_most(
+    tmp_path: Path, word: str, share: float, unit: float, way: int
+) -> None:
+    """A dent that stays makes no kitchen slower, one that springs back none quicker, as the share itself would."""
+    row = {"bake": "a", "at": NOW, "kind": "poke", "unit_progress": unit, "best_progress": 1.0}
+    assert way * answer(tmp_path, [row | {"value": word}])["mean_ln"] > 0
+    assert way * answer(tmp_path, [row | {"value": share}])["mean_ln"] < 0
 
 
 def test_a_rate_is_what_a_glass_would_have_said(tmp_path: Path) -> None:

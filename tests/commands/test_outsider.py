@@ -79,12 +79,13 @@ def likelihood_of(plan: Row, kind: str, said: Any) -> tuple[float, float]:
         marks = [(1.0, 0.0), *((one["times"], one["progress"]) for one in plan["rise"]["glass"])]
         return float(np.interp(said, *zip(*marks, strict=True))), math.hypot(0.12, 0.75 * 0.03 / (said - 1))
     if kind == "looked":
-        return {"hardly": 1 / 3, "doubled": 0.75, "well-over": 1.0}[said] * best["press"], 0.30
-    return {"at-once": 0.80, "slowly": 1.00, "stays": 1.25}[said] * best["load"], 0.25
+        return {"doubled": 0.75, "well-over": 1.0}[said] * best["press"], 0.30
+    return {"slowly": 1.00}[said] * best["load"], 0.25
 
 
 KEY = {"glass": "times", "looked": "seen", "poked": "springs"}
-WORDS = {"looked": ["hardly", "doubled", "well-over"], "poked": ["at-once", "slowly", "stays"]}
+# Those that say "about": at either end a word says "at most" or "at least" (tests/core/now/test_estimate.py).
+WORDS = {"looked": ["doubled", "well-over"], "poked": ["slowly"]}
 
 
 def test_what_is_known_of_a_dough_is_prior_times_likelihoods_integrated() -> None:

@@ -15,8 +15,8 @@ const LEAST_TIMES = 1.05;
 const SHARED = 0.85;
 const LOOK_SD = 0.3;
 const POKE_SD = 0.25;
-const LOOK_OF_BEST = [["hardly", 0.3333333333333333], ["doubled", 0.75], ["well-over", 1]];
-const POKE_OF_BEST = [["at-once", 0.8], ["slowly", 1], ["stays", 1.25]];
+const LOOK_OF_BEST = [["hardly", 0.3333333333333333, -1], ["doubled", 0.75, 0], ["well-over", 1, 0], ["sinking", 0, 1]];
+const POKE_OF_BEST = [["at-once", 0.8, -1], ["slowly", 1, 0], ["stays", 1.25, 1]];
 const LEAST_READ = 0.1;
 const STRANGE = 3;
 const FREEDOM = 4;
@@ -26,26 +26,23 @@ const ROOM_SD = 0.12;
 export function estimate(plan, state, samples, now) {
   const seen = observations(plan, state, samples, now);
   const prior_sd = priorOf(plan);
+  const [about] = posterior(seen.filter((one) => one.side === 0), prior_sd);
+  const [mean, precision] = posterior(seen.filter((one) => one.side * (about - one.ln_ratio) <= 0), prior_sd);
+  const again = seen.some((one) => trustIn(one, prior_sd) < 1);
+  const read_base = Math.max(0, ...seen.map((one) => one.base));
+  const soon = seen.length < lookedAt(state, now);
+  return { mean, sd: root(1 / precision), factor: seen.length > 0 ? exp(mean) : 1, read_base, again, soon };
+}
+
+function posterior(seen, prior_sd) {
   let precision = 1 / (prior_sd * prior_sd);
   let total = 0;
-  let read_base = 0;
-  let again = false;
   for (const kind of SEEN_KINDS) {
     const [weight, pull] = takenTogether(seen, kind, prior_sd);
     precision = precision + weight;
     total = total + pull;
   }
-  for (const one of seen) {
-    if (trustIn(one, prior_sd) < 1) {
-      again = true;
-    }
-    if (one.base > read_base) {
-      read_base = one.base;
-    }
-  }
-  const mean = total / precision;
-  const soon = seen.length < lookedAt(state, now);
-  return { mean, sd: root(1 / precision), factor: seen.length > 0 ? exp(mean) : 1, read_base, again, soon };
+  return [total / precision, precision];
 }
 
 function takenTogether(seen, kind, prior_sd) {
@@ -82,23 +79,7 @@ function priorOf(plan) {
 }
 
 function lookedAt(state, now) {
-  let out = 0;
-  for (const glass of state.glasses) {
-    if (glass.at <= now) {
-      out += 1;
-    }
-  }
-  for (const seen of state.looks) {
-    if (seen.at <= now) {
-      out += 1;
-    }
-  }
-  for (const seen of state.pokes) {
-    if (seen.at <= now) {
-      out += 1;
-    }
-  }
-  return out;
+  return [...state.glasses, ...state.looks, ...state.pokes].filter((one) => one.at <= now).length;
 }
 
 function glassProgress(rise, times) {
@@ -122,20 +103,22 @@ function observations(plan, state, samples, now) {
     const sd = root(GLASS_SD * GLASS_SD + line * line);
     const lead = (times - 1) / times;
     const progress = glassProgress(plan.rise, times);
-    observe(out, samples, now, { kind: "glass", at: glass.at, progress, sd, kind_sd: GLASS_SD, lead: lead * lead });
+    observe(out, samples, now, { kind: "glass", at: glass.at, progress, sd, shared: GLASS_SD * SHARED, lead: lead * lead, side: 0 });
   }
   const [press, load] = marksOf(plan);
   for (const seen of state.looks) {
     if (press !== null) {
       const full = press.full > 0 ? press.full : press.best; // none in a bundle of before
-      const progress = seen.said === "sinking" ? press.past : shareOfBest(LOOK_OF_BEST, seen.said) * full;
-      observe(out, samples, now, { kind: "look", at: seen.at, progress, sd: LOOK_SD, kind_sd: LOOK_SD, lead: 1 });
+      const [, share, side] = ofWord(LOOK_OF_BEST, seen.said);
+      const progress = side > 0 ? press.past : share * full;
+      observe(out, samples, now, { kind: "look", at: seen.at, progress, sd: LOOK_SD, shared: LOOK_SD * SHARED, lead: 1, side });
     }
   }
   for (const seen of state.pokes) {
     if (load !== null) {
-      const progress = shareOfBest(POKE_OF_BEST, seen.said) * load.best;
-      observe(out, samples, now, { kind: "poke", at: seen.at, progress, sd: POKE_SD, kind_sd: POKE_SD, lead: 1 });
+      const [, share, side] = ofWord(POKE_OF_BEST, seen.said);
+      const progress = share * load.best;
+      observe(out, samples, now, { kind: "poke", at: seen.at, progress, sd: POKE_SD, shared: POKE_SD * SHARED, lead: 1, side });
     }
   }
   return out;
@@ -146,8 +129,7 @@ function observe(out, samples, now, read) {
   const rising = sample.base >= LEAST_READ && sample.place !== "oven" && sample.place !== "none";
   if (read.at <= now && rising && read.progress > 0) {
     const ln_ratio = ln(read.progress / sample.base);
-    const shared = read.kind_sd * SHARED;
-    out.push({ at: read.at, ln_ratio, sd: read.sd, base: sample.base, kind: read.kind, shared, lead: read.lead });
+    out.push({ ...read, ln_ratio, base: sample.base });
   }
 }
 
@@ -158,13 +140,13 @@ function marksOf(plan) {
   return [press >= 0 ? chain[press].mark : null, load >= 0 ? chain[load].mark : null];
 }
 
-function shareOfBest(words, said) {
-  for (const [word, share] of words) {
-    if (word === said) {
-      return share;
+function ofWord(words, said) {
+  for (const one of words) {
+    if (one[0] === said) {
+      return one;
     }
   }
-  return 0;
+  return ["", 0, 0];
 }
 
 export function band(plan, known, base) {

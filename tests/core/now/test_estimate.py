@@ -82,7 +82,7 @@ def step_mark(plan: Plan, step_id: str) -> float:
     [
         (("looked", {"seen": "hardly"}), 1 / 3, "press", 0.30),
         (("looked", {"seen": "well-over"}), 1.0, "press", 0.30),
-        (("poked", {"springs": "at-once"}), 0.80, "load", 0.25),
+        (("poked", {"springs": "slowly"}), 1.00, "load", 0.25),
         (("poked", {"springs": "stays"}), 1.25, "load", 0.25),
     ],
 )
@@ -92,6 +92,31 @@ def test_each_word_stands_for_its_share_of_best(
     here = seen(15.6, said(event[0], 15.5, **event[1]))
     y = math.log(share * step_mark(PLAN, of) / 1.2)
     assert here.ln_mean == pytest.approx(y / sd**2 / (1 / sd**2 + 1 / PRIOR_SD**2), abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("event", "others", "is_news"),
+    [
+        (("poked", {"springs": "stays"}), (), True),  # 1.25 of best, where the plan has less
+        (
+            ("poked", {"springs": "at-once"}),
+            (),
+            False,
+        ),  # at most 0.80 of best: the plan has less anyway
+        (("looked", {"seen": "hardly"}), (), True),  # at most a third, where the plan has far more
+        (("poked", {"springs": "stays"}), (("glass", {"times": 4.5}),), False),  # the glass has it further than that
+        (("looked", {"seen": "sinking"}), (("glass", {"times": 4.5}),), False),
+        (("poked", {"springs": "at-once"}), (("glass", {"times": 4.5}),), True),
+    ],
+)
+def test_at_most_and_at_least_are_no_news_where_all_else_says_so_already(
+    event: tuple[str, dict[str, object]], others: tuple[tuple[str, dict[str, object]], ...], is_news: bool
+) -> None:
+    """A dough that has come further than a word can say is not held to be slower for that word."""
+    known = [said(kind, 14.5, **data) for kind, data in others]
+    before, after = seen(15.6, *known), seen(15.6, *known, said(event[0], 15.5, **event[1]))
+    assert (after.ln_mean != before.ln_mean) is is_news
+    assert (after.ln_sd < before.ln_sd) is is_news
 
 
 def test_a_look_says_how_far_the_dough_is_wherever_its_method_presses_it() -> None:

@@ -63,7 +63,7 @@ def lessons(plan: Plan, events: Sequence[Event]) -> tuple[Lesson, ...]:
 def _of(plan: Plan, stands: Standing, alone: State, how: LessonKind, times: float = 0.0) -> Lesson | None:
     """One mark by the estimate's own arithmetic; what the kitchen was taken for is in the plan's rates."""
     for one in observations(plan, alone, stands.walk.samples, stands.walk.now):
-        seen = Observation(one.at, one.ln_ratio + plan.vigour_ln_mean, one.sd, plan.bake_id)
+        seen = Observation(one.at, one.ln_ratio + plan.vigour_ln_mean, one.sd, plan.bake_id, int(one.side))
         return Lesson(plan.bake_id, one.at, how, times, seen)
     return None
 

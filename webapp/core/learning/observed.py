@@ -19,7 +19,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from webapp.core.errors import PlanError
 from webapp.core.kinds import Verdict
@@ -36,10 +36,17 @@ PRESS_SD, VERDICT_SD = LOOK_SD, 0.30
 RISEN_FROM = 1.02  # less than that says nothing yet
 MOST_TIMES = JOURNAL_RANGES["glass"]["times"][1]  # no dough stands at more; again in static/js/sheets/glass.js
 
-PRESS_SHARES: Mapping[str, float] = {**dict(LOOK_OF_BEST), "sinking": 1.35}  # its own mark where the plan is known
-POKE_SHARES: Mapping[str, float] = dict(POKE_OF_BEST)
+PRESS_SHARES: Mapping[str, float] = {
+    **{word: share for word, share, _ in LOOK_OF_BEST},
+    "sinking": 1.35,  # its own mark where the plan is known
+}
+POKE_SHARES: Mapping[str, float] = {word: share for word, share, _ in POKE_OF_BEST}
 VERDICT_SHARES: Mapping[str, float] = {"young": 0.75, "right": 1.00, "past": 1.35}
-SIDES: Mapping[str, int] = {"young": -1, "past": 1}
+SIDES: Mapping[str, int] = {
+    "young": -1,
+    "past": 1,
+    **{word: int(side) for word, _, side in (*LOOK_OF_BEST, *POKE_OF_BEST)},
+}
 NO_SIDE = 0
 
 
@@ -99,7 +106,8 @@ def seen(
 def one_each(observations: Iterable[Observation]) -> tuple[Observation, ...]:
     """One observation of each bake: its marks' mean by their precision, at the instant of the last of them.
 
-    The same arithmetic as the estimate during the bake, without its prior. The side of a verdict is the bake's.
+    Nearly the arithmetic of the estimate during the bake, without its prior; there readings of one kind share a part of
+    their error, which matters for many of them in one evening, and little for one bake among others.
     """
     groups: dict[str, list[Observation]] = {}
     for i, one in enumerate(observations):
@@ -108,8 +116,18 @@ def one_each(observations: Iterable[Observation]) -> tuple[Observation, ...]:
 
 
 def _together(marks: list[Observation]) -> Observation:
+    """Their mean. A mark that says only "at least" or "at most" is no news where the others are further on its side
+    already; beside them it counts as any other."""
+    about = [m for m in marks if m.side == NO_SIDE]
+    if about and len(about) < len(marks):
+        known = _mean(about).ln_ratio
+        return _mean([m for m in marks if m.side == NO_SIDE or m.side * (m.ln_ratio - known) > 0])
+    sides = {m.side for m in marks}
+    return replace(_mean(marks), side=sides.pop() if len(sides) == 1 else NO_SIDE)
+
+
+def _mean(marks: list[Observation]) -> Observation:
+    """By their precision, of no side."""
     precision = math.fsum(1.0 / (m.read_sd * m.read_sd) for m in marks)
     mean = math.fsum(m.ln_ratio / (m.read_sd * m.read_sd) for m in marks) / precision
-    sides = {m.side for m in marks} - {NO_SIDE}
-    side = sides.pop() if len(sides) == 1 else NO_SIDE
-    return Observation(max(m.at for m in marks), mean, 1.0 / math.sqrt(precision), marks[0].bake, side)
+    return Observation(max(m.at for m in marks), mean, 1.0 / math.sqrt(precision), marks[0].bake)

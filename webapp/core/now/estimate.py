@@ -6,6 +6,9 @@ is one normal likelihood on s, so the estimate is a mean weighted by precision, 
 normal-normal conjugacy). What is further than three of its own standard deviations from the prior weighs as a Student t
 with four degrees would let it: (4 + 1) / (4 + z^2) of its precision (Lange, Little, Taylor 1989).
 
+The words at either end of what an eye or a finger can say mean "at most" and "at least": a dent that stays
+is no news of a dough that is known to be further than that, and does not make it slower.
+
 Readings of one kind are not independent: one glass has one mark at its start, one shape and one warmth, one person one
 eye and one finger. So an error has a part that all of them share and a part of its own: n readings have the variance
 shared^2 + own^2 / n (normal errors with one common part; any text on repeated measurements), and six looks at the glass
@@ -25,7 +28,7 @@ from webapp.core.now.ln_exp import exp, ln, root
 from webapp.core.now.marked import chain_of, load_index, press_index
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.rise import Rise
-from webapp.core.plan.state import State
+from webapp.core.plan.state import Glass, Seen, State
 from webapp.core.plan.steps import RiseMark
 
 Z_80 = 1.2815515655  # 10 % of a normal distribution lies beyond this on either side
@@ -35,12 +38,14 @@ LEAST_TIMES = 1.05  # the glass is read in steps of a twentieth: less than one s
 SHARED = 0.85  # of each kind's error is common to all its readings (an estimate: nobody has figures)
 LOOK_SD = 0.30
 POKE_SD = 0.25
+# What a word stands for: its share of best, and whether it says "at most" (-1), "about" or "at least" (1).
 LOOK_OF_BEST = (
-    ("hardly", 0.3333333333333333),
-    ("doubled", 0.75),
-    ("well-over", 1.0),
+    ("hardly", 0.3333333333333333, -1.0),
+    ("doubled", 0.75, 0.0),
+    ("well-over", 1.0, 0.0),
+    ("sinking", 0.0, 1.0),  # its own mark
 )  # of best at pressing, or of what that is of a dough that is not pressed before (`RiseMark.full`)
-POKE_OF_BEST = (("at-once", 0.80), ("slowly", 1.00), ("stays", 1.25))  # of best at loading
+POKE_OF_BEST = (("at-once", 0.80, -1.0), ("slowly", 1.00, 0.0), ("stays", 1.25, 1.0))  # of best at loading
 LEAST_READ = 0.1  # of progress: before that nothing can be seen
 STRANGE = 3.0
 FREEDOM = 4.0
@@ -59,18 +64,20 @@ class Observed:
     kind: SeenKind
     shared: float  # of `sd` the part that all of this kind have in common
     lead: float  # how much it counts beside others of its kind
+    side: float  # 1: the dough has come at least so far, -1: at most, 0: about
 
 
 @dataclass(frozen=True)
 class Sighting:
-    """One reading as progress; `sd` is its own of ln progress, `kind_sd` that of any of its kind; `lead` as there."""
+    """One reading as progress; `sd` of ln progress, the others as there."""
 
     kind: SeenKind
     at: int
     progress: float
     sd: float
-    kind_sd: float
+    shared: float
     lead: float
+    side: float
 
 
 @dataclass(frozen=True)
@@ -86,25 +93,27 @@ class Estimate:
 
 
 def estimate(plan: Plan, state: State, samples: list[Sample], now: int) -> Estimate:
-    """The posterior of s from all that was seen by `now`."""
+    """The posterior of s from all that was seen by `now`: what says only "at least" or "at most" is no news where all
+    else says that already."""
     seen = observations(plan, state, samples, now)
     prior_sd = prior_of(plan)
+    about, _ = posterior([one for one in seen if one.side == 0], prior_sd)
+    mean, precision = posterior([one for one in seen if one.side * (about - one.ln_ratio) <= 0], prior_sd)
+    again = any(trust_in(one, prior_sd) < 1 for one in seen)
+    read_base = max([0.0, *(one.base for one in seen)])
+    soon = len(seen) < looked_at(state, now)
+    return Estimate(mean, root(1 / precision), exp(mean) if len(seen) > 0 else 1.0, read_base, again, soon)
+
+
+def posterior(seen: list[Observed], prior_sd: float) -> tuple[float, float]:
+    """Mean and precision of s by these and the prior."""
     precision = 1 / (prior_sd * prior_sd)
     total = 0.0
-    read_base = 0.0
-    again = False
     for kind in SEEN_KINDS:
         weight, pull = taken_together(seen, kind, prior_sd)
         precision = precision + weight
         total = total + pull
-    for one in seen:
-        if trust_in(one, prior_sd) < 1:
-            again = True
-        if one.base > read_base:
-            read_base = one.base
-    mean = total / precision
-    soon = len(seen) < looked_at(state, now)
-    return Estimate(mean, root(1 / precision), exp(mean) if len(seen) > 0 else 1.0, read_base, again, soon)
+    return total / precision, precision
 
 
 def taken_together(seen: list[Observed], kind: SeenKind, prior_sd: float) -> tuple[float, float]:
@@ -142,17 +151,8 @@ def prior_of(plan: Plan) -> float:
 
 def looked_at(state: State, now: int) -> int:
     """How often somebody looked by now."""
-    out = 0
-    for glass in state.glasses:
-        if glass.at <= now:
-            out += 1
-    for seen in state.looks:
-        if seen.at <= now:
-            out += 1
-    for seen in state.pokes:
-        if seen.at <= now:
-            out += 1
-    return out
+    told: list[Glass | Seen] = [*state.glasses, *state.looks, *state.pokes]
+    return len([one for one in told if one.at <= now])
 
 
 def glass_progress(rise: Rise, times: float) -> float:
@@ -176,17 +176,19 @@ def observations(plan: Plan, state: State, samples: list[Sample], now: int) -> l
         sd = root(GLASS_SD * GLASS_SD + line * line)
         lead = (times - 1) / times
         progress = glass_progress(plan.rise, times)
-        observe(out, samples, now, Sighting("glass", glass.at, progress, sd, GLASS_SD, lead * lead))
+        observe(out, samples, now, Sighting("glass", glass.at, progress, sd, GLASS_SD * SHARED, lead * lead, 0.0))
     press, load = marks_of(plan)
     for seen in state.looks:
         if press is not None:
             full = press.full if press.full > 0 else press.best
-            progress = press.past if seen.said == "sinking" else share_of_best(LOOK_OF_BEST, seen.said) * full
-            observe(out, samples, now, Sighting("look", seen.at, progress, LOOK_SD, LOOK_SD, 1.0))
+            _, share, side = of_word(LOOK_OF_BEST, seen.said)
+            progress = press.past if side > 0 else share * full
+            observe(out, samples, now, Sighting("look", seen.at, progress, LOOK_SD, LOOK_SD * SHARED, 1.0, side))
     for seen in state.pokes:
         if load is not None:
-            progress = share_of_best(POKE_OF_BEST, seen.said) * load.best
-            observe(out, samples, now, Sighting("poke", seen.at, progress, POKE_SD, POKE_SD, 1.0))
+            _, share, side = of_word(POKE_OF_BEST, seen.said)
+            progress = share * load.best
+            observe(out, samples, now, Sighting("poke", seen.at, progress, POKE_SD, POKE_SD * SHARED, 1.0, side))
     return out
 
 
@@ -196,8 +198,7 @@ def observe(out: list[Observed], samples: list[Sample], now: int, read: Sighting
     rising = sample.base >= LEAST_READ and sample.place not in BAKED_PLACES
     if read.at <= now and rising and read.progress > 0:
         ln_ratio = ln(read.progress / sample.base)
-        shared = read.kind_sd * SHARED
-        out.append(Observed(read.at, ln_ratio, read.sd, sample.base, read.kind, shared, read.lead))
+        out.append(Observed(read.at, ln_ratio, read.sd, sample.base, read.kind, read.shared, read.lead, read.side))
 
 
 def marks_of(plan: Plan) -> tuple[RiseMark | None, RiseMark | None]:
@@ -207,12 +208,12 @@ def marks_of(plan: Plan) -> tuple[RiseMark | None, RiseMark | None]:
     return chain[press].mark if press >= 0 else None, chain[load].mark if load >= 0 else None
 
 
-def share_of_best(words: tuple[tuple[str, float], ...], said: str) -> float:
-    """The share of best that this word stands for; 0 for a word that is not known."""
-    for word, share in words:
-        if word == said:
-            return share
-    return 0.0
+def of_word(words: tuple[tuple[str, float, float], ...], said: str) -> tuple[str, float, float]:
+    """What this word stands for; nothing of a word that is not known."""
+    for one in words:
+        if one[0] == said:
+            return one
+    return "", 0.0, 0.0
 
 
 def band(plan: Plan, known: Estimate, base: float) -> tuple[float, float]:
