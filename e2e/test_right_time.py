@@ -282,11 +282,11 @@ def test_what_is_said_as_its_minutes_end_moves_nothing(home: Home) -> None:
 def test_a_reading_tells_when_the_dough_is_best_now_and_when_it_was_to_be(home: Home) -> None:
     tab = home.open(home.bake(at(12), "mix"))
     caption = "document.querySelector('.tide-figure figcaption')?.innerText"
-    was = tab.until(f"{caption}?.match(/best about (.*?)(,| [(])/)?.[1]")
+    was = tab.until(f"{caption}?.match(/best (.*?)(,| [(])/)?.[1]")
     tab.touch("[data-key=glass]")
     tab.until("document.querySelector('dialog h2')")
     choose(tab, "×2.5")
-    both = f"[{BAR}, {caption}?.match(/best about (.*?)(,| [(])/)?.[1]]"  # of one look
+    both = f"[{BAR}, {caption}?.match(/best (.*?)(,| [(])/)?.[1]]"  # of one look
     bar, now = tab.until(f"{BAR}?.startsWith('Glass') && {BAR}.includes('(was ') && {both}")
     clock = "(.*?)(\\d\\d:\\d\\d)"
     assert was[-5:] != now[-5:]

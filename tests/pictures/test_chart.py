@@ -129,9 +129,7 @@ def test_the_window_is_where_the_band_says_the_dough_can_be_used() -> None:
     assert shapes.window.end == pytest.approx(6 + 308 * (loaded - begins) / 46464)
     early, best, past = (UTC.clock(round(one / 300) * 300) for one in (press.early_at, press.best_at, press.past_at))
     assert press.best_at > press.start + 900
-    said = (
-        f"Ready to press out from about {early}, best about {best} (too late for this supper), good until about {past}."
-    )
+    said = f"Ready to press out from about {early}, best {best} (too late for supper), good until about {past}."
     assert waits(sample_plan(), standing, UTC) == said
 
 
@@ -144,7 +142,7 @@ def test_a_rise_that_is_not_there_within_two_days_is_told_as_no_date() -> None:
         return waits(sample_plan(), replace(standing, steps=steps), UTC)
 
     assert told(early_at=at(14), best_at=0, past_at=0) == ""
-    said = "Ready to press out from about 14:00, best about 16:30, good until long after."
+    said = "Ready to press out from about 14:00, best 16:30, good until long after."
     assert told(early_at=at(14), best_at=at(16, 30), past_at=0) == said
 
 
@@ -153,7 +151,7 @@ def test_a_best_that_supper_does_not_wait_for_is_told_so() -> None:
     standing = stands(sample_plan())
     marks = {"start": at(16, 45), "early_at": at(14), "best_at": at(19, 50), "past_at": at(22)}
     steps = tuple(replace(one, **marks) if one.step_id == "press" else one for one in standing.steps)
-    said = "Ready to press out from about 14:00, best about 19:50 (too late for this supper), good until about 22:00."
+    said = "Ready to press out from about 14:00, best 19:50 (too late for supper), good until about 22:00."
     assert waits(sample_plan(), replace(standing, steps=steps), UTC) == said
 
 
@@ -162,10 +160,10 @@ def test_where_somebody_has_to_be_home_for_this_supper_its_end_is_told_and_no_ot
     standing = stands(sample_plan())
     marks = {"start": at(16, 45), "early_at": at(14), "best_at": at(17, 50), "past_at": at(22)}
     steps = tuple(replace(one, **marks) if one.step_id == "press" else one for one in standing.steps)
-    said = "Ready to press out from about 14:00, best about 17:50, good until 18:10 for this supper."
+    said = "Ready to press out from about 14:00, best 17:50, good until 18:10 for this supper."
     assert waits(sample_plan(), replace(standing, steps=steps), UTC, at(18, 10)) == said
     late = waits(sample_plan(), replace(standing, steps=steps), UTC, at(17, 30))
-    assert late.endswith("best about 17:50 (too late for this supper), good until 17:30 for this supper.")
+    assert late.endswith("best 17:50 (too late for supper), good until 17:30 for this supper.")
 
 
 @pytest.mark.parametrize(

@@ -36,7 +36,7 @@ def flag_word(flag: Flag, rising: bool) -> str:
 def good_words(early: str, best: str, past: str, too_late: bool = False) -> str:
     """How long a rising dough is good to use, in clock times; `past` "" = not within two days, which has no clock;
     `too_late`: supper does not wait until it is best."""
-    good = f"Good from {early}, best at {best}{' (too late for this supper)' if too_late else ''}"
+    good = f"Good from {early}, best at {best}{' (too late for supper)' if too_late else ''}"
     return f"{good}, {PAST_BEST} from {past}." if past else f"{good}."
 
 

@@ -62,6 +62,6 @@ def bowls(plan: Plan, retimed: Retimed) -> list[Bowl]:
 
 
 def spoons_of_line(line: WeighLine) -> str:
-    """The level spoons that a yeast is, or could be, measured out with: "1/2 tsp, level"; "" for none."""
+    """The spoons that a yeast is, or could be, measured out with: "1/2 tsp"; "" for none. How to says: level."""
     dose = line.dosing
-    return f"{spoons_words(dose.teaspoons)}, level" if line.kind == "yeast" and dose and dose.teaspoons else ""
+    return spoons_words(dose.teaspoons) if line.kind == "yeast" and dose and dose.teaspoons else ""
