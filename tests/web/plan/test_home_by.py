@@ -97,7 +97,7 @@ def test_the_dough_waits_until_then_and_no_page_names_another_end(real: InKitche
     assert caption
     said = words(caption[0])
     assert re.search(rf"Come (between \d\d:\d\d and|by) {by}: supper stays at 19:30\.", said)
-    assert "best about" not in said
+    assert ", best " not in said
     assert said.split(" As a table")[0].strip() in words(paper)
     if way == "bench-day":
         planned, late = re.search(
