@@ -77,7 +77,10 @@ def likelihood_of(plan: Row, kind: str, said: Any) -> tuple[float, float]:
     best = {step["kind"]: step["mark"]["best"] for step in plan["steps"] if step["mark"]}
     if kind == "glass":
         marks = [(1.0, 0.0), *((one["times"], one["progress"]) for one in plan["rise"]["glass"])]
-        return float(np.interp(said, *zip(*marks, strict=True))), math.hypot(0.12, 0.75 * 0.03 / (said - 1))
+        risen = max(said, 1.5)  # a height off by 8 % of itself, a line by 3 % of the first
+        return float(np.interp(said, *zip(*marks, strict=True))), 0.75 * math.hypot(
+            0.08 * risen / (risen - 1), 0.03 / (said - 1)
+        )
     if kind == "looked":
         return {"doubled": 0.75, "well-over": 1.0}[said] * best["press"], 0.30
     return {"slowly": 1.00}[said] * best["load"], 0.25

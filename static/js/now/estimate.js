@@ -10,6 +10,7 @@ import { chainOf, loadIndex, pressIndex } from "./marked.js";
 
 const Z_80 = 1.2815515655;
 const GLASS_SD = 0.12;
+const SMALL_TIMES = 1.5;
 const LINE_SD = 0.75 * 0.03;
 const LEAST_TIMES = 1.05;
 const SHARED = 0.85;
@@ -26,7 +27,7 @@ const ROOM_SD = 0.12;
 export function estimate(plan, state, samples, now) {
   const seen = observations(plan, state, samples, now);
   const prior_sd = priorOf(plan);
-  const [about] = posterior(seen.filter((one) => one.side === 0), prior_sd);
+  const [about] = posterior(seen.filter((one) => !one.side), prior_sd);
   const [mean, precision] = posterior(seen.filter((one) => one.side * (about - one.ln_ratio) <= 0), prior_sd);
   const again = seen.some((one) => trustIn(one, prior_sd) < 1);
   const read_base = Math.max(0, ...seen.map((one) => one.base));
@@ -58,13 +59,13 @@ function takenTogether(seen, kind, prior_sd) {
       trusted = trusted + trust;
       told = told + trust * one.ln_ratio;
       own = own + one.lead * one.lead * (one.sd * one.sd - one.shared * one.shared);
-      shared = one.shared;
+      shared = shared + one.lead * one.shared;
     }
   }
   if (leads <= 0) {
     return [0, 0];
   }
-  const weight = trusted / leads / (shared * shared + own / (leads * leads));
+  const weight = (trusted * leads) / (shared * shared + own);
   return [weight, (weight * told) / trusted];
 }
 
@@ -95,15 +96,21 @@ function glassProgress(rise, times) {
   return below;
 }
 
+function heightSd(times) {
+  const least = Math.max(times, SMALL_TIMES);
+  return ((GLASS_SD / 2) * least) / (least - 1);
+}
+
 function observations(plan, state, samples, now) {
   const out = [];
   for (const glass of state.glasses) {
     const times = glass.times > LEAST_TIMES ? glass.times : LEAST_TIMES;
     const line = LINE_SD / (times - 1);
-    const sd = root(GLASS_SD * GLASS_SD + line * line);
+    const height = heightSd(times);
+    const sd = root(height * height + line * line);
     const lead = (times - 1) / times;
     const progress = glassProgress(plan.rise, times);
-    observe(out, samples, now, { kind: "glass", at: glass.at, progress, sd, shared: GLASS_SD * SHARED, lead: lead * lead, side: 0 });
+    observe(out, samples, now, { kind: "glass", at: glass.at, progress, sd, shared: height * SHARED, lead: lead * lead, side: 0 });
   }
   const [press, load] = marksOf(plan);
   for (const seen of state.looks) {
@@ -128,8 +135,7 @@ function observe(out, samples, now, read) {
   const sample = sampleAt(samples, read.at);
   const rising = sample.base >= LEAST_READ && sample.place !== "oven" && sample.place !== "none";
   if (read.at <= now && rising && read.progress > 0) {
-    const ln_ratio = ln(read.progress / sample.base);
-    out.push({ ...read, ln_ratio, base: sample.base });
+    out.push({ ...read, ln_ratio: ln(read.progress / sample.base), base: sample.base });
   }
 }
 

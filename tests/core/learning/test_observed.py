@@ -31,10 +31,12 @@ def test_a_glass_at_twice_its_volume_means_progress_one() -> None:
 
 
 def test_a_small_rise_is_read_less_surely_than_a_large_one() -> None:
-    # A line read 3 % of the first height wrong: by finite differences of progress = E ** 0.75.
+    # By finite differences of progress = E ** 0.75: a line read 3 % of the first height wrong, a height off by 8 %.
     off = math.log(0.23**0.75 / 0.2**0.75)
-    assert math.sqrt(glass_sd(1.2) ** 2 - GLASS_SD**2) == pytest.approx(off, rel=0.1)
-    assert glass_sd(2.5) < glass_sd(1.2)
+    assert math.sqrt(glass_sd(1.2) ** 2 - (1.5 * GLASS_SD) ** 2) == pytest.approx(off, rel=0.1)
+    line, height = (math.log((1.5 + by) ** 0.75 / 1.5**0.75) for by in (0.03, 0.08 * 2.5))
+    assert glass_sd(2.5) == pytest.approx(math.hypot(line, height), rel=0.1)
+    assert glass_sd(2.5) < glass_sd(2.0) < glass_sd(1.2)
 
 
 def test_a_sample_weighed_roughly_is_read_less_surely() -> None:

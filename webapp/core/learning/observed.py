@@ -23,7 +23,7 @@ from dataclasses import dataclass, replace
 
 from webapp.core.errors import PlanError
 from webapp.core.kinds import Verdict
-from webapp.core.now.estimate import GLASS_SD, LINE_SD, LOOK_OF_BEST, LOOK_SD, POKE_OF_BEST, POKE_SD
+from webapp.core.now.estimate import GLASS_SD, LINE_SD, LOOK_OF_BEST, LOOK_SD, POKE_OF_BEST, POKE_SD, height_sd
 from webapp.core.ranges import JOURNAL_RANGES
 from webapp.core.rise.pace import need
 
@@ -79,7 +79,7 @@ def glass(at: int, times: float, unit_progress: float, bake: str = "", made_sd: 
 
 def glass_sd(times: float) -> float:
     """Sd of ln(progress) of a reading of so many times the first volume."""
-    return math.hypot(GLASS_SD, LINE_SD / (times - 1.0))
+    return math.hypot(height_sd(times), LINE_SD / (times - 1.0))
 
 
 def share_of_best(

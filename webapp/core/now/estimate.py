@@ -32,7 +32,8 @@ from webapp.core.plan.state import Glass, Seen, State
 from webapp.core.plan.steps import RiseMark
 
 Z_80 = 1.2815515655  # 10 % of a normal distribution lies beyond this on either side
-GLASS_SD = 0.12  # of ln progress: the sample in the glass, its dome and its warmth are not quite the dough's
+GLASS_SD = 0.12  # of ln progress at twice the first height: sample, dome and warmth are not quite the dough's
+SMALL_TIMES = 1.5  # below, where the rise is a small part of the height, no more is made of an error in that height
 LINE_SD = 0.75 * 0.03  # a line is read to 3 % of the first height; progress goes as the 0.75th power of the increase
 LEAST_TIMES = 1.05  # the glass is read in steps of a twentieth: less than one step says "hardly"
 SHARED = 0.85  # of each kind's error is common to all its readings (an estimate: nobody has figures)
@@ -130,10 +131,10 @@ def taken_together(seen: list[Observed], kind: SeenKind, prior_sd: float) -> tup
             trusted = trusted + trust
             told = told + trust * one.ln_ratio
             own = own + one.lead * one.lead * (one.sd * one.sd - one.shared * one.shared)
-            shared = one.shared
+            shared = shared + one.lead * one.shared
     if leads <= 0:
         return 0.0, 0.0
-    weight = trusted / leads / (shared * shared + own / (leads * leads))
+    weight = trusted * leads / (shared * shared + own)
     return weight, weight * told / trusted
 
 
@@ -167,16 +168,24 @@ def glass_progress(rise: Rise, times: float) -> float:
     return below
 
 
+def height_sd(times: float) -> float:
+    """Of ln progress, of a height that is off by a share of itself: the less the dough has risen, the more of its rise
+    that share is; GLASS_SD at twice its height, three halves of it below `SMALL_TIMES`."""
+    least = max(times, SMALL_TIMES)
+    return GLASS_SD / 2 * least / (least - 1)
+
+
 def observations(plan: Plan, state: State, samples: list[Sample], now: int) -> list[Observed]:
     """Everything seen by `now` that says something, by kind and then by time."""
     out: list[Observed] = []
     for glass in state.glasses:
         times = glass.times if glass.times > LEAST_TIMES else LEAST_TIMES
         line = LINE_SD / (times - 1)
-        sd = root(GLASS_SD * GLASS_SD + line * line)
+        height = height_sd(times)
+        sd = root(height * height + line * line)
         lead = (times - 1) / times
         progress = glass_progress(plan.rise, times)
-        observe(out, samples, now, Sighting("glass", glass.at, progress, sd, GLASS_SD * SHARED, lead * lead, 0.0))
+        observe(out, samples, now, Sighting("glass", glass.at, progress, sd, height * SHARED, lead * lead, 0.0))
     press, load = marks_of(plan)
     for seen in state.looks:
         if press is not None:
