@@ -84,14 +84,14 @@ def test_marks_without_a_bake_stand_alone() -> None:
     assert len(one_each([Observation(NOW, 0.1), Observation(NOW, 0.1)])) == 2
 
 
-def test_what_is_only_at_least_or_at_most_has_a_side_until_a_mark_says_about_how_far() -> None:
+def test_what_is_only_at_least_or_at_most_has_a_side_and_is_no_news_to_what_is_known_to_be_further() -> None:
     """By hand: ln 1.35 and ln 0.75 with 0.30 each; beside a mark at 0 with 0.1 "past" pulls by its part of the
     precision, (0.30010 / 0.09) / (1 / 0.09 + 1 / 0.01) = 0.03001, and is no news beside one that is past it already."""
     past, young = verdict(NOW, "past", 1.0, 1.0, "a"), verdict(NOW, "young", 1.0, 1.0, "a")
     assert [one_each(marks)[0].side for marks in ([past], [past, past], [past, young], [young])] == [1, 1, 0, -1]
     near, far = (Observation(NOW, ln, 0.1, "a") for ln in (0.0, 0.4))
     (both,) = one_each([near, past])
-    assert (both.ln_ratio, both.side) == (pytest.approx(0.03001, abs=1e-5), 0)
+    assert (both.ln_ratio, both.side) == (pytest.approx(0.03001, abs=1e-5), 1)
     assert one_each([far, past]) == one_each([far])
     mark = glass(NOW, 2.0, 1.0, "a")
     assert one_each([mark])[0].side == 0

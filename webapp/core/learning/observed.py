@@ -117,12 +117,13 @@ def one_each(observations: Iterable[Observation]) -> tuple[Observation, ...]:
 
 def _together(marks: list[Observation]) -> Observation:
     """Their mean. A mark that says only "at least" or "at most" is no news where the others are further on its side
-    already; beside them it counts as any other."""
+    already; where it is news, the bake says no more than it does: a dough that collapsed was at least so far, whatever
+    a glass read."""
     about = [m for m in marks if m.side == NO_SIDE]
-    if about and len(about) < len(marks):
+    if about:
         known = _mean(about).ln_ratio
-        return _mean([m for m in marks if m.side == NO_SIDE or m.side * (m.ln_ratio - known) > 0])
-    sides = {m.side for m in marks}
+        marks = about + [m for m in marks if m.side * (m.ln_ratio - known) > 0]
+    sides = {m.side for m in marks} - {NO_SIDE}
     return replace(_mean(marks), side=sides.pop() if len(sides) == 1 else NO_SIDE)
 
 
