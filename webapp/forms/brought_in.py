@@ -5,8 +5,8 @@ All but `is_clean` raise ShapeError naming the path.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from typing import Any
+from collections.abc import Callable, Iterable, Mapping
+from typing import Any, TypeVar
 
 from webapp.core.ranges import MOST_LETTERS, MOST_NUMBER, MOST_WHOLE
 from webapp.records import ShapeError
@@ -14,6 +14,8 @@ from webapp.words.problems import files as said
 from webapp.words.problems.told import told
 
 MOST_FILE_DEPTH = 30  # groups inside groups; ours have a dozen
+
+T = TypeVar("T")
 
 
 def wrong(path: str, expected: str) -> ShapeError:
@@ -23,12 +25,17 @@ def wrong(path: str, expected: str) -> ShapeError:
 
 def check_nesting(document: object) -> None:
     """ShapeError for endless nesting: nothing of it is looked at then."""
-    level = [document]
+    if _below([document], _parts):
+        raise wrong("file", said.nested(MOST_FILE_DEPTH))
+
+
+def _below(level: list[T], inside: Callable[[T], Iterable[T]]) -> list[T]:
+    """What still stands below as many levels as a file may have."""
     for _ in range(MOST_FILE_DEPTH):
-        level = [inner for value in level for inner in _parts(value)]
         if not level:
-            return
-    raise wrong("file", said.nested(MOST_FILE_DEPTH))
+            break
+        level = [inner for one in level for inner in inside(one)]
+    return level
 
 
 def _parts(value: object) -> Iterable[object]:
@@ -39,15 +46,12 @@ def _parts(value: object) -> Iterable[object]:
 
 def check_document(document: object) -> None:
     """ShapeError for texts that no page could show, numbers that nothing could be reckoned with, endless nesting."""
-    level: list[tuple[str, object]] = [("file", document)]
-    for _ in range(MOST_FILE_DEPTH):
-        level = [inner for path, value in level for inner in _inside(path, value)]
-        if not level:
-            return
-    raise wrong(level[0][0][:200], said.nested(MOST_FILE_DEPTH))
+    if too_deep := _below([("file", document)], _inside):
+        raise wrong(too_deep[0][0][:200], said.nested(MOST_FILE_DEPTH))
 
 
-def _inside(path: str, value: object) -> Iterable[tuple[str, object]]:
+def _inside(place: tuple[str, object]) -> Iterable[tuple[str, object]]:
+    path, value = place
     if isinstance(value, Mapping):
         for key in value:
             _check_text(path, key)

@@ -15,6 +15,7 @@ from webapp.core.kitchen import Kitchen, Oven
 from webapp.core.learning import habits
 from webapp.core.oven import dial, oven
 from webapp.core.plan.oven import OvenPlan
+from webapp.core.ranges import typed_whole
 from webapp.data import oven as oven_data
 from webapp.forms.in_units import read_heat
 from webapp.forms.typed import Answers
@@ -26,7 +27,7 @@ from webapp.words.problems import typed as said
 from webapp.words.problems.told import refused
 from webapp.words.spoken import spoken_oven
 
-LEAST_PREHEAT_MIN, MOST_PREHEAT_MIN = 3, 180
+LEAST_PREHEAT_MIN, MOST_PREHEAT_MIN = 3, typed_whole("Oven", "measured_preheat_min")[1]
 THERMOMETER_C = (80.0, 600.0)
 # (style, usual dough and topping in g/cm2): what the page shows as an example. Loads: tables/formulas.toml.
 EXAMPLES: tuple[tuple[BreadStyle, float, float], ...] = (

@@ -193,8 +193,8 @@ def warmed(kitchen: Kitchen, wish: Wish, now: int) -> Kitchen:
         return kitchen
     minute = minute_of_day(now, kitchen.zone) if wish.room_min is None else wish.room_min
     apart = wish.room_c - kitchen.usual_c(minute)
-    parts = ((part, held("PartOfDay", "temp_c", part.temp_c + apart)) for part in kitchen.room)
-    return replace(kitchen, room=tuple(replace(part, temp_c=temp_c) for part, temp_c in parts))
+    room = (replace(part, temp_c=held("PartOfDay", "temp_c", part.temp_c + apart)) for part in kitchen.room)
+    return replace(kitchen, room=tuple(room))
 
 
 def _chosen(stock: Mapping[str, T], key: str, field: str, what: str) -> T:

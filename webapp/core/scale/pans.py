@@ -13,8 +13,9 @@ from dataclasses import dataclass
 from webapp.core.errors import PlanError
 from webapp.core.kinds import PanMeasure, PanShape
 from webapp.core.plan.tray import Pan
+from webapp.core.ranges import typed
 
-MOST_LOSS_PERCENT = 20.0  # of a dough that stay in the bowl
+MOST_LOSS_PERCENT = typed("Wish", "loss_percent")[1]  # of a dough that stay in the bowl
 WATER_G_PER_CM2 = 1.0  # a pan filled 1 cm deep holds one gram of water per cm2 (0.998 g/ml at 20 C)
 
 
